@@ -1,0 +1,485 @@
+// Package plan is the result of compiling a quilt document: one value, complete enough that
+// another program can check it, draw it or sew it without this one.
+//
+// It holds data only: types, their JSON form and the JSON Schema (Schema). What comes before it
+// (draft, set, piecing, method, press, sew, cut) fills it in; what comes after it (prove, words,
+// figure, book) reads it and nothing else. docs/plan.md explains every key and the meaning of
+// every operation of a recipe.
+//
+// Lengths are numbers in the measure of the document. x runs right, y runs down.
+package plan
+
+// Plan is the root value.
+type Plan struct {
+	Format   int    `json:"format"`
+	Complete bool   `json:"complete"` // false: the document has errors; the plan holds what came out well
+	Quilt    string `json:"quilt"`
+	Designer string `json:"designer,omitempty"`
+	Version  string `json:"version,omitempty"`
+	Date     string `json:"date,omitempty"`
+	Rights   string `json:"rights,omitempty"`
+	Contact  string `json:"contact,omitempty"`
+	Note     string `json:"note,omitempty"`
+	Measure  string `json:"measure"` // inch | cm
+	Seam     Num    `json:"seam"`
+	Ruler    Num    `json:"ruler"`
+	Ease     Num    `json:"ease"` // the largest difference that is eased in: 1/32 in, 0.08 cm
+	Finished Size   `json:"finished"`
+
+	Findings []Finding `json:"findings"`
+	Blocks   []Block   `json:"blocks"`
+	Drawn    []Drawn   `json:"drawn"`
+	Top      string    `json:"top"` // unit id of the sewn top
+	Placed   []Placed  `json:"placed"`
+	Layout   Layout    `json:"layout"`
+	Units    []Unit    `json:"units"`
+	Recipes  []Recipe  `json:"recipes"`
+	Pieces   []Piece   `json:"pieces"`
+	Fabrics  []Fabric  `json:"fabrics"`
+	Finish   Finish    `json:"finish"`
+	Press    Press     `json:"press"`
+	Months   []Month   `json:"months"`
+	Steps    []Step    `json:"steps"`
+	Choices  []Choice  `json:"choices"` // which method made what, and why others were not offered
+	Proof    *Proof    `json:"proof,omitempty"`
+}
+
+// Num is a length, printed with at most six decimals.
+type Num float64
+
+// Point is [x, y].
+type Point [2]Num
+
+// Vertex is [x, y], or [x, y, bulge] where the edge that follows is an arc.
+type Vertex struct{ X, Y, Bulge Num }
+
+// Size is a width and a height.
+type Size struct {
+	Width  Num `json:"width"`
+	Height Num `json:"height"`
+}
+
+// Place is a position in the document, both counted from one.
+type Place struct {
+	Line   int `json:"line"`
+	Column int `json:"column"`
+}
+
+// Finding is something a person should know: an error, a warning or a hint.
+type Finding struct {
+	Severity string `json:"severity"` // error | warning | hint
+	Code     string `json:"code"`
+	At       *Place `json:"at,omitempty"`
+	Block    string `json:"block,omitempty"`
+	Point    *Point `json:"point,omitempty"`
+	Unit     string `json:"unit,omitempty"`
+	Piece    string `json:"piece,omitempty"`
+	Says     string `json:"says"`
+	Remedy   string `json:"remedy,omitempty"`
+}
+
+// Block is a block as it is made: one name, one size, one set of fabrics, one hand.
+type Block struct {
+	ID       string            `json:"id"`
+	Name     string            `json:"name"`
+	Recolor  map[string]string `json:"recolor"`
+	Mirror   bool              `json:"mirror"`
+	Upright  int               `json:"upright"` // degrees the print is turned in the block so that it stays up in the quilt
+	Finished Size              `json:"finished"`
+	Made     int               `json:"made"`
+	Patches  int               `json:"patches"`
+	Straight int               `json:"straight"` // joins of each kind, in one block
+	Partial  int               `json:"partial"`
+	SetIn    int               `json:"setIn"`
+	Curved   int               `json:"curved"`
+	Unit     string            `json:"unit"`
+	Note     string            `json:"note,omitempty"`
+}
+
+// Drawn is one patch as the document draws it: the target of the proof.
+type Drawn struct {
+	Of      string   `json:"of"` // "block b3", or "top" for sashing, posts, borders and triangles
+	Fabric  string   `json:"fabric"`
+	Outline []Vertex `json:"outline"`      // clockwise as seen, in the frame of the block or of the top
+	Up      *int     `json:"up,omitempty"` // where the print points: degrees clockwise from up; absent for a plain print
+	Leaf    []int    `json:"leaf"`         // part numbers from the root unit of the block, or of the top, down to the patch
+}
+
+// Placed is a block in the top.
+type Placed struct {
+	Block  string `json:"block"`
+	At     Point  `json:"at"`
+	Turn   int    `json:"turn"`
+	Mirror bool   `json:"mirror"`
+	Row    int    `json:"row"` // counted from 1, as printed on the layout
+	Column int    `json:"column"`
+	Leaf   []int  `json:"leaf"` // part numbers from the unit of the top to the unit of the block
+}
+
+// Layout says how the blocks are set.
+type Layout struct {
+	Style   string `json:"style"` // straight | on point | one block
+	Rows    int    `json:"rows"`
+	Columns int    `json:"columns"`
+}
+
+// Unit is a distinct sewn thing. Leaves come first: a part always stands before the unit it is in.
+type Unit struct {
+	ID      string   `json:"id"`
+	Key     string   `json:"key"`            // of its content: equal in every plan that holds an equal unit
+	Kind    string   `json:"kind"`           // patch, half square, ..., row, block, top, or a shape's name
+	Name    string   `json:"name,omitempty"` // a block's name, "row 3", "border 1"
+	Outline []Vertex `json:"outline"`        // finished, clockwise as seen, its box at 0,0
+	Size    Size     `json:"finished"`
+
+	Fabric string `json:"fabric,omitempty"` // of a patch
+	Up     *int   `json:"up,omitempty"`     // of a patch with a print that has a direction
+	Piece  string `json:"piece,omitempty"`  // of a patch that is cut as a piece of its own
+	Lie    *Pose  `json:"lie,omitempty"`    // how that piece's frame lies in this unit's
+
+	Parts []Part `json:"parts,omitempty"`
+	Joins []Join `json:"joins,omitempty"`
+
+	Needed  int         `json:"needed"`
+	Made    int         `json:"made"`
+	Spare   int         `json:"spare"`
+	Surplus int         `json:"surplus"`
+	Recipe  string      `json:"recipe,omitempty"`
+	Months  []UnitMonth `json:"months,omitempty"`
+	Excess  Size        `json:"excess"` // how much wider and higher than finished it comes out, after any trim
+}
+
+// UnitMonth is how many of a unit are made and used in a month. Carried = made so far - used so far.
+type UnitMonth struct {
+	Month int `json:"month"`
+	Made  int `json:"made"`
+	Used  int `json:"used"`
+}
+
+// Pose moves a frame: mirrored left to right first (x becomes -x), then turned clockwise as seen
+// about the frame's origin, then moved by At.
+type Pose struct {
+	At     Point `json:"at"`
+	Turn   Num   `json:"turn"`
+	Mirror bool  `json:"mirror"`
+}
+
+// Part is a use of a unit in another.
+type Part struct {
+	Unit   string `json:"unit"`
+	At     Point  `json:"at"`
+	Turn   Num    `json:"turn"`
+	Mirror bool   `json:"mirror"`
+}
+
+// Join is one seam between two parts of a unit. Joins stand in the order of sewing.
+type Join struct {
+	Parts  [2]int   `json:"parts"`
+	Kind   string   `json:"kind"`  // straight | partial | set in | curved
+	Seam   [2]Point `json:"seam"`  // finished seam line in the unit's frame
+	Press  string   `json:"press"` // "toward 3" (a part of this unit), "open", "spun"
+	Spin   string   `json:"spin,omitempty"`
+	Split  []Split  `json:"split,omitempty"`
+	Top    int      `json:"top"` // the part that lies on top at the machine
+	Align  []Align  `json:"align,omitempty"`
+	Forced string   `json:"forced,omitempty"` // the method that leaves no choice of direction
+}
+
+// Split says that a unit is made in two batches pressed opposite ways.
+type Split struct {
+	Press string `json:"press"`
+	Made  int    `json:"made"`
+}
+
+// Align says that at one end of a seam (0 where it begins, 1 where it ends) the raw edge of a part passes the other's.
+type Align struct {
+	End  int `json:"end"`
+	Part int `json:"part"`
+	Past Num `json:"past"`
+}
+
+// Recipe is how one batch is made. See docs/plan.md for the machine that it is a program of.
+type Recipe struct {
+	ID      string       `json:"id"`
+	Method  string       `json:"method"`
+	Unit    string       `json:"unit"` // the unit it is a recipe for
+	Batches int          `json:"batches"`
+	Makes   []Makes      `json:"makes"`
+	From    []From       `json:"from"`
+	Do      []Op         `json:"do"`
+	Gives   []Gives      `json:"gives"`
+	Months  []BatchMonth `json:"months,omitempty"`
+}
+
+// BatchMonth is how many batches of a recipe are sewn in a month.
+type BatchMonth struct {
+	Month   int `json:"month"`
+	Batches int `json:"batches"`
+}
+
+// Makes is how many of a unit one batch yields.
+type Makes struct {
+	Unit  string `json:"unit"`
+	Count int    `json:"count"`
+}
+
+// From is what one batch takes: so many of a piece or of a unit. Counted out in order they are parts 0, 1, 2 ...
+type From struct {
+	Piece string `json:"piece,omitempty"`
+	Unit  string `json:"unit,omitempty"`
+	Count int    `json:"count"`
+}
+
+// Gives names a work that is finished when the recipe ends, and where the unit's frame lies in the work's frame.
+type Gives struct {
+	Work int    `json:"work"`
+	Unit string `json:"unit"`
+	Pose
+}
+
+// Op is one operation of a recipe. Which fields it has depends on Op; docs/plan.md lists them.
+type Op struct {
+	Op        string    `json:"op"` // lay | mark | stitch | cut | press | trim
+	Work      int       `json:"work"`
+	Part      int       `json:"part,omitempty"`      // lay: the work that is laid on Work
+	At        *Point    `json:"at,omitempty"`        // lay
+	Turn      Num       `json:"turn,omitempty"`      // lay
+	Face      string    `json:"face,omitempty"`      // lay: down
+	Line      *[2]Point `json:"line,omitempty"`      // mark, cut
+	Along     *[2]Point `json:"along,omitempty"`     // stitch
+	Offset    Num       `json:"offset,omitempty"`    // stitch by a line: how far to the right of it, walking along it
+	Allowance Num       `json:"allowance,omitempty"` // stitch by the raw edge: how far in from it
+	Partial   bool      `json:"partial,omitempty"`   // stitch: stops before the end of the raw edges on purpose
+	Every     Num       `json:"every,omitempty"`     // cut: Times equal segments, each so wide, the first ending at Line
+	Times     int       `json:"times,omitempty"`
+	Seam      int       `json:"seam,omitempty"`   // press: the number of the stitch
+	Toward    *int      `json:"toward,omitempty"` // press: part number; absent: open
+	To        []Point   `json:"to,omitempty"`     // trim
+}
+
+// Piece is a line of the cutting list.
+type Piece struct {
+	Label      string       `json:"label"`
+	Key        string       `json:"key"`
+	Fabric     string       `json:"fabric"`
+	Shape      string       `json:"shape"` // rectangle | half square | quarter square | half rectangle | parallelogram | triangle 60 | strip | joined strip | template
+	Hand       string       `json:"hand"`  // "" or "R": the mirror image of the shape
+	Width      Num          `json:"width"`
+	Height     Num          `json:"height"`
+	Exact      [2]Num       `json:"exact"`
+	Cut        int          `json:"cut"`    // blanks
+	Each       int          `json:"each"`   // pieces from a blank
+	Yields     int          `json:"yields"` // Cut × Each
+	Needed     int          `json:"needed"`
+	Spare      int          `json:"spare"`
+	Surplus    int          `json:"surplus"`
+	Months     []PieceMonth `json:"months"`
+	Outline    []Vertex     `json:"outline"`              // raw outline of one piece in its frame, where the shape's word does not fix it
+	Grain      string       `json:"grain"`                // along | across | either | bias: the side that is Height, on the straight grain
+	Turnable   bool         `json:"turnable"`             // may the blank be cut a quarter turn round
+	ForUnits   []string     `json:"for"`                  // units that use it
+	JoinedFrom int          `json:"joinedFrom,omitempty"` // strips joined end to end for one "joined strip"
+	Trimmed    bool         `json:"trimmed,omitempty"`    // a later step trims what it makes, so it may be cut generously
+	Measured   bool         `json:"measured,omitempty"`   // its length is measured through one's own top; what is laid is longer
+}
+
+// PieceMonth is the number of blanks cut in a month.
+type PieceMonth struct {
+	Month int `json:"month"`
+	Cut   int `json:"cut"`
+}
+
+// Fabric is one fabric's materials and cutting.
+type Fabric struct {
+	Letter   string  `json:"letter"`
+	Name     string  `json:"name"`
+	Color    string  `json:"color"`
+	Swatch   string  `json:"swatch,omitempty"`
+	Value    string  `json:"value"`
+	Print    string  `json:"print"`
+	Width    Num     `json:"width"`
+	Length   Num     `json:"length"`
+	Bound    Num     `json:"bound"`
+	Optimal  bool    `json:"optimal"`
+	Rules    string  `json:"rules"`
+	Assorted int     `json:"assorted,omitempty"`
+	Buy      Buy     `json:"buy"`
+	Sheets   int     `json:"sheets,omitempty"`
+	Layout   []Stock `json:"layout"`
+	Strips   []Strip `json:"strips"`
+}
+
+// Buy is what to ask for in a shop, and the margins in it.
+type Buy struct {
+	Amount   Num    `json:"amount"`
+	Unit     string `json:"unit"` // yd | cm | fat quarter | ...
+	Squaring Num    `json:"squaring"`
+	Miscut   Num    `json:"miscut"`
+	Shrink   Num    `json:"shrink"`
+	Binding  Num    `json:"binding"` // part of Length that is binding strips
+}
+
+// Stock is a cut of the layout: a rectangle taken off the bolt or off a sheet.
+type Stock struct {
+	Stock string `json:"stock"` // bolt | sheet
+	Cut   string `json:"cut"`   // across | along
+	At    Num    `json:"at"`    // the strip's height
+	First *Node  `json:"first"`
+}
+
+// Node is a rectangle of the layout and how it is cut up.
+type Node struct {
+	Cut    string  `json:"cut,omitempty"`
+	Parts  []Node  `json:"parts,omitempty"`
+	Piece  string  `json:"piece,omitempty"`
+	Month  int     `json:"month,omitempty"`
+	Turned bool    `json:"turned,omitempty"`
+	Left   *[2]Num `json:"left,omitempty"`
+	Width  Num     `json:"width"`
+	Height Num     `json:"height"`
+}
+
+// Strip is the layout read as a person cuts it: Count strips alike.
+type Strip struct {
+	Along  string `json:"along"` // width | length
+	Height Num    `json:"height"`
+	Length Num    `json:"length"`
+	Count  int    `json:"count"`
+	Cuts   []Cuts `json:"cuts"`
+	Left   Num    `json:"left"` // what is left at the end of each strip
+}
+
+// Cuts is a run of equal blanks along a strip.
+type Cuts struct {
+	Label  string `json:"label"`
+	Count  int    `json:"count"`
+	Turned bool   `json:"turned"`
+	Width  Num    `json:"width"` // along the strip
+}
+
+// Finish is binding, backing and batting.
+type Finish struct {
+	Binding *Binding `json:"binding,omitempty"`
+	Backing *Backing `json:"backing,omitempty"`
+	Batting *Batting `json:"batting,omitempty"`
+}
+
+// Binding is the strips that bind the edge.
+type Binding struct {
+	Fabric string `json:"fabric"`
+	Cut    string `json:"cut"` // straight | bias
+	Strip  Num    `json:"strip"`
+	Length Num    `json:"length"` // needed, extra included
+	Extra  Num    `json:"extra"`
+	Strips int    `json:"strips"`
+	Joins  int    `json:"joins"`
+	Square Num    `json:"square,omitempty"` // bias: side of the square it is cut from
+}
+
+// Backing is the cloth behind the quilt.
+type Backing struct {
+	Name     string `json:"name"`
+	Width    Num    `json:"width"` // usable
+	Overhang Num    `json:"overhang"`
+	Size     Size   `json:"size"`
+	Panels   int    `json:"panels"`
+	Seams    string `json:"seams"` // vertical | horizontal | none
+	Panel    Num    `json:"panel"` // length of each panel
+	Length   Num    `json:"length"`
+	Amount   Num    `json:"amount"`
+	Unit     string `json:"unit"`
+}
+
+// Batting is the filling.
+type Batting struct {
+	Overhang Num  `json:"overhang"`
+	Size     Size `json:"size"`
+}
+
+// Press sums up the pressing.
+type Press struct {
+	Meetings int       `json:"meetings"`
+	Nested   int       `json:"nested"`
+	Open     int       `json:"open"`
+	Same     int       `json:"same"` // cannot nest: named in Unmet
+	Cost     int       `json:"cost"`
+	Bound    int       `json:"bound"`
+	Optimal  bool      `json:"optimal"`
+	Unmet    []Meeting `json:"unmet"`
+}
+
+// Meeting is a point of a join where seams of both sides end.
+type Meeting struct {
+	Unit  string `json:"unit"`
+	Join  int    `json:"join"`
+	Point Point  `json:"point"`
+	Is    string `json:"is"` // nested | open | same
+}
+
+// Month is a part of the programme; a quilt without one has one month with Number 1 and no title.
+type Month struct {
+	Number int          `json:"number"`
+	Title  string       `json:"title"`
+	Opens  string       `json:"opens,omitempty"`
+	Note   string       `json:"note,omitempty"`
+	Blocks []MonthBlock `json:"blocks"`
+	Set    bool         `json:"set"`
+	Finish bool         `json:"finish"`
+}
+
+// MonthBlock is how many of a block a month makes.
+type MonthBlock struct {
+	Block string `json:"block"`
+	Count int    `json:"count"`
+}
+
+// Step is one thing to do at table, machine or iron, in the order of work.
+type Step struct {
+	Month   int     `json:"month"`
+	Chain   int     `json:"chain"` // steps of one chain are fed through together
+	Stage   string  `json:"stage"` // cut | unit | row | block | top | border | finish
+	Unit    string  `json:"unit"`  // what is being made
+	Recipe  string  `json:"recipe,omitempty"`
+	First   int     `json:"op"`    // first operation of the recipe that this step carries out
+	Last    int     `json:"last"`  // and the last
+	Count   int     `json:"count"` // how many times: batches
+	Makes   int     `json:"makes"` // units finished by this step
+	Says    Says    `json:"says"`
+	Size    *[2]Num `json:"size,omitempty"` // afterwards, raw edge to raw edge, where the work is a rectangle
+	Out     Num     `json:"out"`            // it may be out by so much
+	Surplus int     `json:"surplus,omitempty"`
+}
+
+// Says is what words turn into a sentence: a verb and what it is about. Every value is computed.
+type Says struct {
+	Verb   string   `json:"verb"`             // lay, stitch, cut, press, trim, join, segment, measure, bind ...
+	Parts  []string `json:"parts,omitempty"`  // labels of pieces or ids of units, in the order laid
+	Toward string   `json:"toward,omitempty"` // label or unit id; "open"
+	Width  Num      `json:"width,omitempty"`
+	Count  int      `json:"count,omitempty"`
+	Form   string   `json:"form,omitempty"` // which sentence of the verb
+}
+
+// Choice says which method makes a unit, and why the others do not.
+type Choice struct {
+	Unit    string    `json:"unit"`
+	Method  string    `json:"method"`
+	Why     string    `json:"why"` // code: count, make, only, print, fit, surplus
+	Refused []Refused `json:"refused,omitempty"`
+}
+
+// Refused is a method not taken.
+type Refused struct {
+	Method string `json:"method"`
+	Why    string `json:"why"`
+}
+
+// Proof is what prove found. prove itself ignores it.
+type Proof struct {
+	Holds    bool      `json:"holds"`
+	Ease     Num       `json:"ease"`
+	Short    Num       `json:"short"`
+	Excess   Num       `json:"excess"`
+	Checked  int       `json:"checked"`
+	Findings []Finding `json:"findings"`
+}
