@@ -1,0 +1,263 @@
+package quilt
+
+import (
+	"quiltwright/internal/diag"
+	"quiltwright/internal/exact"
+	"quiltwright/internal/measure"
+	"quiltwright/internal/plane"
+)
+
+// Document is a quilt as its designer describes it: only decisions, nothing computed. Every default is filled in.
+type Document struct {
+	Title    string
+	Designer string
+	Version  string
+	Date     string // as written, YYYY-MM-DD
+	Rights   string
+	Contact  string
+	Note     string
+	Measure  measure.Unit
+	Seam     exact.Num
+	Ruler    exact.Num
+	Width    exact.Num // usable width of cloth
+	Shrink   exact.Num // prewash: the part of its length that cloth loses, 0 without
+	Fabrics  []Fabric  // in the order written
+	Blocks   []*Block  // in the order written
+	Set      *Set      // nil: the quilt is the first block that no other block uses
+	Finish   Finish
+	Make     Make
+	Months   []Month
+}
+
+// Fabric is one cloth of the quilt.
+type Fabric struct {
+	At       diag.Pos
+	Letter   string
+	Name     string
+	Color    string // #rrggbb
+	Value    Value  // as written, or from the colour
+	Swatch   string
+	Width    exact.Num // its own usable width, or the document's
+	Print    Print
+	Upright  Upright
+	Sold     Sold
+	Have     [][2]exact.Num
+	Assorted int
+}
+
+// Value is how dark a fabric is.
+type Value string
+
+// Values of a fabric.
+const (
+	Light  Value = "light"
+	Medium Value = "medium"
+	Dark   Value = "dark"
+)
+
+// Print says whether the figure of a cloth has a direction.
+type Print string
+
+// Kinds of print.
+const (
+	Plain  Print = "plain"
+	TwoWay Print = "two-way"
+	OneWay Print = "one-way"
+)
+
+// Upright says what a print with a direction stays upright in.
+type Upright string
+
+// What a print stays upright in.
+const (
+	UprightBlock Upright = "block"
+	UprightQuilt Upright = "quilt"
+)
+
+// Sold is how the shop sells a fabric.
+type Sold struct {
+	Form  string // bolt | fat quarter | fat eighth | sheet
+	Sheet [2]exact.Num
+}
+
+// Symmetry repeats lines and fills of a drawn block.
+type Symmetry string
+
+// The symmetries of a block.
+const (
+	QuarterTurns    Symmetry = "quarter turns"
+	HalfTurn        Symmetry = "half turn"
+	LeftRight       Symmetry = "left-right"
+	TopBottom       Symmetry = "top-bottom"
+	FallingDiagonal Symmetry = "falling diagonal"
+	RisingDiagonal  Symmetry = "rising diagonal"
+)
+
+// Block is a block's description: drawn by lines on a grid, or laid out of cells.
+type Block struct {
+	At     diag.Pos
+	Name   string
+	Note   string
+	Width  exact.Num // finished
+	Height exact.Num
+	SizeAt diag.Pos
+	Make   *Make // nil: as the quilt's
+
+	// Drawn by lines; in grid steps, x right, y down.
+	Columns  int // of the grid; 0 for a block of cells
+	Rows     int
+	Symmetry []Symmetry
+	Lines    []Run
+	Arcs     []Arc
+	Fill     []Fill
+	Ground   string // letters, or ""
+	GroundAt diag.Pos
+	First    []Run
+
+	// Laid out of cells.
+	Cells       [][]Cell
+	ColumnSizes []exact.Num // proportions, one a column
+	RowSizes    []exact.Num
+	CellsAt     diag.Pos
+}
+
+// Drawn reports whether the block is drawn by lines.
+func (b *Block) Drawn() bool { return b.Columns > 0 }
+
+// Run is a line of one or more segments from point to point.
+type Run struct {
+	At     diag.Pos
+	Points []plane.Point
+	Places []diag.Pos // of each point
+}
+
+// Arc is an arc of a circle, the shorter one from From to To around Centre.
+type Arc struct {
+	At               diag.Pos
+	From, To, Centre plane.Point
+}
+
+// Fill gives the patches that hold the points a fabric.
+type Fill struct {
+	At     diag.Pos
+	Fabric string
+	Points []plane.Point
+	Places []diag.Pos
+}
+
+// Cell is what stands in a cell of a block or of the set.
+type Cell struct {
+	At      diag.Pos
+	Fabric  string   // a plain patch of this fabric
+	Block   string   // a block's name
+	Unit    string   // a unit in the trade's words: goose, half square, ...
+	Fabrics []string // of the unit, in the order that docs/format.md gives for it
+	Turn    plane.Turn
+	Mirror  bool
+	Recolor map[string]string
+}
+
+// Set is how blocks make the top.
+type Set struct {
+	At        diag.Pos
+	Style     string // straight | on point
+	Rows      [][]Cell
+	RowPlaces []diag.Pos
+	Across    int // repeat
+	Down      int
+	Sashing   *Sashing
+	Triangles *Triangles
+	Borders   []Border
+}
+
+// Sashing is strips between the blocks.
+type Sashing struct {
+	At      diag.Pos
+	Width   exact.Num
+	Fabric  string
+	Posts   string // "" without posts
+	Outside bool
+}
+
+// Triangles square up a top that is set on point.
+type Triangles struct {
+	At     diag.Pos
+	Fabric string
+	Float  exact.Num
+	Block  string // reserved until built
+}
+
+// Border is a frame round what is inside it.
+type Border struct {
+	At      diag.Pos
+	Width   exact.Num
+	Fabric  string
+	Block   string // a pieced border; reserved until built
+	Corners string // butted | mitred | square
+	Corner  Cell   // what stands in the corner where Corners is square
+}
+
+// Finish is what turns a top into a quilt.
+type Finish struct {
+	Binding *Binding
+	Backing *Backing
+	Batting *Batting
+}
+
+// Binding covers the raw edge.
+type Binding struct {
+	At     diag.Pos
+	Fabric string
+	Strip  exact.Num
+	Cut    string // straight | bias
+}
+
+// Backing is the cloth behind.
+type Backing struct {
+	At       diag.Pos
+	Name     string
+	Width    exact.Num
+	Overhang exact.Num
+}
+
+// Batting is the filling.
+type Batting struct {
+	At       diag.Pos
+	Overhang exact.Num
+}
+
+// Make is the choices of construction. In a block "" (and -1 for Spare) means: as the quilt's.
+type Make struct {
+	At          diag.Pos
+	HalfSquares string // auto | singles | pairs | eights
+	Hourglass   string // auto | singles | pairs
+	Geese       string // auto | singles | fours | flips
+	StripSets   string // auto | always | never
+	Fit         string // exact | trim
+	FitBy       map[string]string
+	Press       string    // nest | dark | open
+	Spare       exact.Num // part of the count, 0.05 for 5 %
+	Squaring    exact.Num // added to the cloth, a length
+	MiscutStrip bool      // the largest strip once more
+	Miscut      exact.Num // or a length
+}
+
+// Month is one part of the programme.
+type Month struct {
+	At     diag.Pos
+	Title  string
+	Opens  string
+	Note   string
+	Blocks []MonthBlock
+	Set    bool
+	Finish bool
+}
+
+// MonthBlock is a block that a month makes.
+type MonthBlock struct {
+	At      diag.Pos
+	Block   string
+	Recolor map[string]string
+	Mirror  bool
+	Count   int
+}
