@@ -1,0 +1,509 @@
+package weigh
+
+import (
+	"slices"
+)
+
+// grain is by how much costs are multiplied inside bounds, so that shifting costs between tables
+// loses little to whole numbers.
+const grain = 64
+
+// mostCached is for how many choices above it what is known of a subtree is kept.
+const mostCached = 1 << 11
+
+// search is a depth-first search with bounds over a part that is too wide to eliminate.
+//
+// The variables form a tree: above each stand those it hangs together with when it is taken out, so
+// that its subtrees are independent once all above it are decided. messages holds, for each
+// subtree, tables over the variables above that bound from below what the subtree costs.
+type search struct {
+	p      *part
+	o      *order
+	unit   int64 // every cost is a multiple of it, less base
+	base   int64
+	nodes  []node // by place: a subtree is a run of places, its root first
+	place  []int  // place[v] of each variable
+	sol    []int  // states by place
+	value  []int  // the cheapest choice that look has found
+	limit  int64
+	work   int64
+	visits int64
+}
+
+// node is a variable in the tree of the search.
+type node struct {
+	v        int
+	size     int
+	until    int // end of its subtree's run of places
+	children []int
+	own      []*lookup // tables decided with this variable
+	bound    []*lookup // messages out of its subtree
+	near     []int     // places of the variables above that matter below
+	reach    []int     // and their multipliers in cache
+	known    int       // how many choices above it are told apart in cache; 0: too many
+	cache    []cached  // made when first needed
+	buffer   []int
+}
+
+// lookup is a table read by places in the tree. The node's own variable, where it has it, is last.
+type lookup struct {
+	place []int
+	size  []int
+	cost  []int64
+}
+
+// cached is what is known of a subtree for one choice above it.
+type cached struct {
+	bound int64 // at least so much
+	value []int // the states of the subtree where bound is its exact cost, else nil
+}
+
+// newSearch prepares the search: scales the costs, finds a start, builds the tree and its bounds.
+func newSearch(p *part, o *order, work int64) *search {
+	s := &search{p: p, o: o, limit: work}
+	s.scale()
+	s.tree()
+	return s
+}
+
+// scale finds the least entry of each table and what all differences are multiples of.
+func (s *search) scale() {
+	for _, t := range s.p.tables {
+		lo := slices.Min(t.cost)
+		s.base += lo
+		for _, c := range t.cost {
+			s.unit = gcd(s.unit, c-lo)
+		}
+	}
+	s.unit = max(s.unit, 1)
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// run improves a first solution, then raises the bound and searches until they meet or the work is done.
+func (s *search) run() solution {
+	scaled := s.scaled()
+	im := newImprover(s.p.size, scaled)
+	im.start(make([]int, len(s.p.size)))
+	out := solution{width: s.o.width}
+	finish := func(bound int64) solution {
+		im.lower()
+		out.value, out.nodes, out.work = im.value, s.visits, s.work+im.work
+		out.bound = s.base + min(bound, im.cost)*s.unit
+		out.optimal = bound >= im.cost
+		return out
+	}
+	var bound int64
+	for room := int64(1 << 8); ; room *= 8 {
+		if !s.messages(scaled, room) {
+			break
+		}
+		bound = max(bound, s.above(0))
+		im.start(s.dive())
+		im.run(s.limit / 16)
+		if bound >= im.cost {
+			return finish(bound)
+		}
+		if room*int64(len(s.nodes))*8*4 > s.limit || room*8 > mostEntries/4 {
+			break
+		}
+		// A short search may do it before larger bounds are made.
+		bound = max(bound, s.look(im, s.limit/64))
+		if bound >= im.cost {
+			return finish(bound)
+		}
+	}
+	bound = max(bound, s.look(im, s.limit-s.work-im.work))
+	return finish(bound)
+}
+
+// scaled returns the tables with their least entries taken off, in units.
+func (s *search) scaled() []*table {
+	out := make([]*table, len(s.p.tables))
+	for i, t := range s.p.tables {
+		lo := slices.Min(t.cost)
+		c := &table{over: t.over, cost: make([]int64, len(t.cost))}
+		for k, x := range t.cost {
+			c.cost[k] = (x - lo) / s.unit
+		}
+		out[i] = c
+	}
+	return out
+}
+
+// tree hangs each variable under the next one it is connected with when it is taken out.
+func (s *search) tree() {
+	n := len(s.p.size)
+	under := make([][]int, n)
+	root := s.o.vars[n-1]
+	for i := n - 2; i >= 0; i-- {
+		v := s.o.vars[i]
+		under[s.o.near[v][0]] = append(under[s.o.near[v][0]], v)
+	}
+	s.place = make([]int, n)
+	s.sol = make([]int, n)
+	s.nodes = make([]node, 0, n)
+	var hang func(v int) int
+	hang = func(v int) int {
+		at := len(s.nodes)
+		s.place[v] = at
+		s.nodes = append(s.nodes, node{v: v, size: s.p.size[v]})
+		var children []int
+		for _, w := range under[v] {
+			children = append(children, hang(w))
+		}
+		s.nodes[at].children = children
+		s.nodes[at].until = len(s.nodes)
+		s.nodes[at].buffer = make([]int, len(s.nodes)-at)
+		return at
+	}
+	hang(root)
+	for i := range s.nodes {
+		nd := &s.nodes[i]
+		reach := 1
+		for _, w := range s.o.near[nd.v] {
+			nd.near = append(nd.near, s.place[w])
+			nd.reach = append(nd.reach, reach)
+			reach *= s.p.size[w]
+			if reach > mostCached {
+				break
+			}
+		}
+		if reach <= mostCached {
+			nd.known = reach
+		}
+	}
+}
+
+// lookup turns a table into one read by places, with x last where the table has it.
+func (s *search) lookup(t *table, x int) *lookup {
+	over := slices.DeleteFunc(slices.Clone(t.over), func(v int) bool { return v == x })
+	if len(over) < len(t.over) {
+		over = append(over, x)
+	}
+	l := &lookup{}
+	for _, v := range over {
+		l.place = append(l.place, s.place[v])
+		l.size = append(l.size, s.p.size[v])
+	}
+	l.cost = add(over, s.p.size, []*table{t}).cost
+	return l
+}
+
+// messages fills the nodes' tables and bounds by mini-buckets: like elimination, but where a joint
+// table would have more than room entries the tables are handled in several groups, each at its own best.
+// It returns false when the work is spent.
+func (s *search) messages(scaled []*table, room int64) bool {
+	size, rank := s.p.size, s.o.rank
+	n := len(size)
+	type letter struct {
+		t    *table
+		from int
+	}
+	bucket := make([][]letter, n)
+	put := func(l letter) {
+		first := l.t.over[0]
+		for _, v := range l.t.over[1:] {
+			if rank[v] < rank[first] {
+				first = v
+			}
+		}
+		bucket[first] = append(bucket[first], l)
+	}
+	for i := range s.nodes {
+		s.nodes[i].own, s.nodes[i].bound = nil, nil
+	}
+	for _, t := range scaled {
+		put(letter{t: t, from: -1})
+	}
+	for _, x := range s.o.vars {
+		at := s.place[x]
+		slices.SortStableFunc(bucket[x], func(a, b letter) int { return len(b.t.over) - len(a.t.over) })
+		var groups [][]*table
+		var overs [][]int
+		for _, l := range bucket[x] {
+			t := l.t
+			if l.from < 0 {
+				s.nodes[at].own = append(s.nodes[at].own, s.lookup(t, x))
+				t = t.times(grain)
+			}
+			home := -1
+			var over []int
+			for g := range groups {
+				over = union([]*table{{over: overs[g]}, t}, rank)
+				if entries(over, size) <= max(room, entries(overs[g], size)) {
+					home = g
+					break
+				}
+			}
+			if home < 0 {
+				groups, overs = append(groups, []*table{t}), append(overs, union([]*table{t}, rank))
+				continue
+			}
+			groups[home], overs[home] = append(groups[home], t), over
+		}
+		joint := make([]*table, len(groups))
+		for g := range groups {
+			over := append(slices.DeleteFunc(slices.Clone(overs[g]), func(v int) bool { return v == x }), x)
+			joint[g] = add(over, size, groups[g])
+			s.work += int64(len(joint[g].cost) * len(groups[g]))
+		}
+		if s.work > s.limit {
+			return false
+		}
+		balance(joint, x, size)
+		for _, j := range joint {
+			m := j.least(size)
+			if len(m.over) == 0 {
+				m = &table{cost: m.cost}
+			}
+			// The message bounds every subtree it leaves on its way up.
+			target := -1
+			if len(m.over) > 0 {
+				first := m.over[0]
+				for _, v := range m.over[1:] {
+					if rank[v] < rank[first] {
+						first = v
+					}
+				}
+				target = first
+				put(letter{t: m, from: at})
+			}
+			l := s.lookup(m, -1)
+			for c := x; c != target; {
+				nd := &s.nodes[s.place[c]]
+				nd.bound = append(nd.bound, l)
+				if len(s.o.near[c]) == 0 {
+					break
+				}
+				c = s.o.near[c][0]
+			}
+		}
+	}
+	return true
+}
+
+// times returns the table with all costs multiplied.
+func (t *table) times(k int64) *table {
+	out := &table{over: t.over, cost: make([]int64, len(t.cost))}
+	for i, c := range t.cost {
+		out.cost[i] = c * k
+	}
+	return out
+}
+
+// balance shifts costs between tables that share x, so that each state of what all of them share
+// costs the same at best in each; their sum stays what it was.
+func balance(joint []*table, x int, size []int) {
+	if len(joint) < 2 {
+		return
+	}
+	var shared []int
+	for _, v := range joint[0].over {
+		all := true
+		for _, j := range joint[1:] {
+			all = all && slices.Contains(j.over, v)
+		}
+		if all && v != x {
+			shared = append(shared, v)
+		}
+	}
+	shared = append(shared, x)
+	best := make([][]int64, len(joint))
+	for g, j := range joint {
+		m := make([]int64, entries(shared, size))
+		for k := range m {
+			m[k] = infinite
+		}
+		key := &table{over: shared, cost: m}
+		walk(j.over, size, []*table{key}, func(k int, place []int) {
+			m[place[0]] = min(m[place[0]], j.cost[k])
+		})
+		best[g] = m
+	}
+	n := int64(len(joint))
+	for k := range best[0] {
+		var sum int64
+		for g := range best {
+			sum += best[g][k]
+		}
+		each, rest := sum/n, sum%n
+		for g := range best {
+			want := each
+			if int64(g) < rest {
+				want++
+			}
+			best[g][k] = want - best[g][k] // from here on: what is to be added
+		}
+	}
+	for g, j := range joint {
+		key := &table{over: shared, cost: best[g]}
+		walk(j.over, size, []*table{key}, func(k int, place []int) {
+			j.cost[k] += best[g][place[0]]
+		})
+	}
+}
+
+// read returns the entry for the states decided so far.
+func (l *lookup) read(sol []int) int64 {
+	k := 0
+	for i, p := range l.place {
+		k = k*l.size[i] + sol[p]
+	}
+	return l.cost[k]
+}
+
+// above bounds from below what the subtree at a place costs, given the states above it, in units.
+func (s *search) above(at int) int64 {
+	var sum int64
+	for _, l := range s.nodes[at].bound {
+		sum += l.read(s.sol)
+	}
+	h := (sum + grain - 1) / grain // costs are not negative, so neither are sums that matter
+	return max(h, 0)
+}
+
+// dive decides the variables from the top, each for its least bound.
+func (s *search) dive() []int {
+	for at := range s.nodes {
+		nd := &s.nodes[at]
+		best, cost := 0, int64(infinite)
+		for k := range nd.size {
+			s.sol[at] = k
+			if f := s.price(at); f < cost {
+				best, cost = k, f
+			}
+		}
+		s.sol[at] = best
+	}
+	return s.byVariable(s.sol)
+}
+
+// price is the least that the subtree can cost with the state that its root has in sol.
+func (s *search) price(at int) int64 {
+	nd := &s.nodes[at]
+	var sum int64
+	for _, l := range nd.own {
+		sum += l.read(s.sol)
+	}
+	for _, c := range nd.children {
+		sum += s.above(c)
+	}
+	s.work += int64(len(nd.own) + 2*len(nd.children) + 1)
+	return sum
+}
+
+// byVariable returns states by place as states by variable.
+func (s *search) byVariable(sol []int) []int {
+	out := make([]int, len(sol))
+	for v, at := range s.place {
+		out[v] = sol[at]
+	}
+	return out
+}
+
+// look searches for a choice cheaper than the improver's, spending at most work, hands it over and
+// returns a proven bound.
+func (s *search) look(im *improver, work int64) int64 {
+	keep := s.limit
+	s.limit = min(keep, s.work+work)
+	s.value = nil
+	got, _ := s.solve(0, im.cost)
+	s.limit = keep
+	if s.value != nil {
+		im.start(s.value)
+	}
+	return min(got, im.cost)
+}
+
+// solve returns the cost of the subtree at a place, exactly and with its states in sol, if it is less
+// than limit; else a lower bound, which is at least limit unless the work ran out.
+func (s *search) solve(at int, limit int64) (int64, bool) {
+	nd := &s.nodes[at]
+	s.visits++
+	var known *cached
+	if nd.known > 0 {
+		if nd.cache == nil {
+			nd.cache = make([]cached, nd.known)
+		}
+		k := 0
+		for i, p := range nd.near {
+			k += nd.reach[i] * s.sol[p]
+		}
+		known = &nd.cache[k]
+		if known.value != nil {
+			copy(s.sol[at:nd.until], known.value)
+			return known.bound, known.bound < limit
+		}
+		if known.bound >= limit {
+			return known.bound, false
+		}
+	}
+	type option struct {
+		state int
+		cost  int64
+	}
+	var room [8]option
+	options := room[:0]
+	for k := range nd.size {
+		s.sol[at] = k
+		f := s.price(at)
+		options = append(options, option{k, f})
+	}
+	slices.SortStableFunc(options, func(a, b option) int {
+		switch {
+		case a.cost < b.cost:
+			return -1
+		case a.cost > b.cost:
+			return 1
+		}
+		return 0
+	})
+	best, floor := limit, int64(infinite)
+	found := false
+	for _, op := range options {
+		if op.cost >= best || s.work >= s.limit {
+			floor = min(floor, op.cost)
+			continue
+		}
+		s.sol[at] = op.state
+		total, done := op.cost, true
+		for _, c := range nd.children {
+			h := s.above(c)
+			got, exact := s.solve(c, best-(total-h))
+			total += max(got-h, 0)
+			if !exact {
+				done = false
+				if total >= best || s.work >= s.limit {
+					break
+				}
+			}
+		}
+		if done && total < best {
+			best, found = total, true
+			copy(nd.buffer, s.sol[at:nd.until])
+			if at == 0 {
+				s.value = s.byVariable(s.sol)
+			}
+		} else {
+			floor = min(floor, total)
+		}
+	}
+	if found && floor >= best {
+		copy(s.sol[at:nd.until], nd.buffer)
+		if known != nil {
+			known.bound, known.value = best, slices.Clone(nd.buffer)
+		}
+		return best, true
+	}
+	floor = min(floor, best)
+	if known != nil {
+		known.bound = max(known.bound, floor)
+	}
+	return floor, false
+}

@@ -1,0 +1,256 @@
+package weigh
+
+import (
+	"math/bits"
+	"slices"
+)
+
+// solution is what is found for a part.
+type solution struct {
+	value   []int
+	bound   int64
+	optimal bool
+	width   int
+	nodes   int64
+	work    int64
+}
+
+// order is an order in which the variables of a part can be taken out.
+type order struct {
+	vars  []int   // first out first
+	rank  []int   // rank[v]: place of v in vars
+	near  [][]int // near[v]: the variables v hangs together with when it goes, ascending by rank
+	width int     // the most of them
+	most  int64   // combinations of v and near[v], the largest
+	work  int64   // and their sum, times the tables met
+}
+
+// minFill takes the variables out one by one: always the one whose neighbours need the fewest new
+// connections, then the one with the fewest combinations, then the first.
+func minFill(size []int, tables []*table) *order {
+	n := len(size)
+	words := (n + 63) / 64
+	row := make([][]uint64, n)
+	for v := range row {
+		row[v] = make([]uint64, words)
+	}
+	for _, t := range tables {
+		for _, a := range t.over {
+			for _, b := range t.over {
+				if a != b {
+					row[a][b/64] |= 1 << (b % 64)
+				}
+			}
+		}
+	}
+	neighbours := func(v int) []int {
+		var out []int
+		for i, w := range row[v] {
+			for ; w != 0; w &= w - 1 {
+				out = append(out, i*64+bits.TrailingZeros64(w))
+			}
+		}
+		return out
+	}
+	fill := func(v int) int {
+		near := neighbours(v)
+		missing := 0
+		for _, a := range near {
+			for i, w := range row[v] {
+				missing += bits.OnesCount64(w &^ row[a][i])
+			}
+			missing-- // a itself
+		}
+		return missing / 2
+	}
+	o := &order{rank: make([]int, n), near: make([][]int, n)}
+	fills := make([]int, n)
+	weight := make([]int64, n)
+	gone := make([]bool, n)
+	renew := func(v int) {
+		fills[v] = fill(v)
+		weight[v] = entries(append(neighbours(v), v), size)
+	}
+	for v := range n {
+		renew(v)
+	}
+	for range n {
+		best := -1
+		for v := range n {
+			if gone[v] {
+				continue
+			}
+			if best < 0 || fills[v] < fills[best] || fills[v] == fills[best] && weight[v] < weight[best] {
+				best = v
+			}
+		}
+		near := neighbours(best)
+		o.rank[best] = len(o.vars)
+		o.vars = append(o.vars, best)
+		o.near[best] = near
+		o.width = max(o.width, len(near))
+		o.most = max(o.most, weight[best])
+		o.work = min(o.work+2*weight[best], infinite)
+		gone[best] = true
+		touched := slices.Clone(row[best])
+		for _, a := range near {
+			for i := range row[a] {
+				row[a][i] |= row[best][i]
+			}
+			row[a][a/64] &^= 1 << (a % 64)
+			row[a][best/64] &^= 1 << (best % 64)
+			for i := range touched {
+				touched[i] |= row[a][i]
+			}
+		}
+		for v := range n {
+			if !gone[v] && touched[v/64]>>(v%64)&1 == 1 {
+				renew(v)
+			}
+		}
+	}
+	for v := range o.near {
+		slices.SortFunc(o.near[v], func(a, b int) int { return o.rank[a] - o.rank[b] })
+	}
+	return o
+}
+
+// mostEntries is the largest table that is ever made, 32 MB.
+const mostEntries = 1 << 22
+
+// solve finds a cheapest choice for the part within the counted work.
+func (p *part) solve(work int64) solution {
+	o := minFill(p.size, p.tables)
+	if o.most <= mostEntries && o.work <= max(work, 1<<14) {
+		ties := p.withTies()
+		value := eliminate(p.size, ties, o)
+		cost := p.cost(value)
+		return solution{value: value, bound: cost, optimal: true, width: o.width, work: o.work}
+	}
+	s := newSearch(p, o, work)
+	return s.run()
+}
+
+// cost is what a choice costs.
+func (p *part) cost(value []int) int64 {
+	var sum int64
+	for _, t := range p.tables {
+		k := 0
+		for _, v := range t.over {
+			k = k*p.size[v] + value[v]
+		}
+		sum += t.cost[k]
+	}
+	return sum
+}
+
+// withTies returns the part's tables with each cost moved up and a small charge for states below
+// it, so that equally cheap choices differ: exactly in the order of their states where the spare bits
+// are enough, else with earlier variables weighing more.
+func (p *part) withTies() []*table {
+	var span int64 = 1
+	for _, t := range p.tables {
+		lo, hi := slices.Min(t.cost), slices.Max(t.cost)
+		span += max(hi, -lo, hi-lo)
+	}
+	spare := 61 - bits.Len64(uint64(span))
+	charge := make([]int64, len(p.size)) // of one state up
+	var most int64
+	if exact := entries(p.all(), p.size); exact < 1<<50 && bits.Len64(uint64(exact)) <= spare {
+		charge, most = chargeExact(p.size)
+	} else {
+		for v := range charge {
+			charge[v] = int64(len(p.size) - v)
+			most += charge[v] * int64(p.size[v]-1)
+		}
+	}
+	up := bits.Len64(uint64(most))
+	if up > spare {
+		return p.tables
+	}
+	out := make([]*table, 0, len(p.tables)+len(p.size))
+	for _, t := range p.tables {
+		moved := &table{over: t.over, cost: make([]int64, len(t.cost))}
+		for i, c := range t.cost {
+			moved.cost[i] = c << up
+		}
+		out = append(out, moved)
+	}
+	for v, s := range p.size {
+		t := &table{over: []int{v}, cost: make([]int64, s)}
+		for k := range t.cost {
+			t.cost[k] = charge[v] * int64(k)
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// all is all variables of the part, by its own numbers.
+func (p *part) all() []int {
+	out := make([]int, len(p.size))
+	for v := range out {
+		out[v] = v
+	}
+	return out
+}
+
+// chargeExact makes a choice a number whose digits are the states, the first variable's first.
+func chargeExact(size []int) (charge []int64, most int64) {
+	charge = make([]int64, len(size))
+	k := int64(1)
+	for v := len(size) - 1; v >= 0; v-- {
+		charge[v] = k
+		most += k * int64(size[v]-1)
+		k *= int64(size[v])
+	}
+	return charge, most
+}
+
+// eliminate returns the cheapest choice, exactly, by taking variables out in the given order: what a
+// variable costs at best becomes a table over those it hung together with.
+func eliminate(size []int, tables []*table, o *order) []int {
+	bucket := make([][]*table, len(size))
+	put := func(t *table) {
+		if len(t.over) == 0 {
+			return
+		}
+		first := t.over[0]
+		for _, v := range t.over[1:] {
+			if o.rank[v] < o.rank[first] {
+				first = v
+			}
+		}
+		bucket[first] = append(bucket[first], t)
+	}
+	for _, t := range tables {
+		put(t)
+	}
+	joint := make([]*table, len(size))
+	for _, x := range o.vars {
+		// The others come in the order in which they are taken out, x last.
+		over := union(bucket[x], o.rank)
+		over = append(slices.DeleteFunc(over, func(v int) bool { return v == x }), x)
+		joint[x] = add(over, size, bucket[x])
+		put(joint[x].least(size))
+		bucket[x] = nil
+	}
+	value := make([]int, len(size))
+	for i := len(o.vars) - 1; i >= 0; i-- {
+		t := joint[o.vars[i]]
+		k := 0
+		for _, v := range t.over[:len(t.over)-1] {
+			k = k*size[v] + value[v]
+		}
+		s := size[o.vars[i]]
+		row := t.cost[k*s : k*s+s]
+		best := 0
+		for j, c := range row {
+			if c < row[best] {
+				best = j
+			}
+		}
+		value[o.vars[i]] = best
+	}
+	return value
+}

@@ -1,0 +1,158 @@
+package weigh
+
+import "slices"
+
+// table is a Table whose variables ascend in the order its owner works in.
+type table struct {
+	over []int
+	cost []int64
+}
+
+// constant says whether all entries are equal.
+func (t *table) constant() bool {
+	for _, c := range t.cost {
+		if c != t.cost[0] {
+			return false
+		}
+	}
+	return true
+}
+
+// stride returns how far apart two neighbouring states of each variable lie in cost.
+func (t *table) stride(size []int) []int {
+	s := make([]int, len(t.over))
+	k := 1
+	for i := len(t.over) - 1; i >= 0; i-- {
+		s[i] = k
+		k *= size[t.over[i]]
+	}
+	return s
+}
+
+// fix returns the table with variable x held at a state, and without x.
+func (t *table) fix(x, state int, size []int) *table {
+	i := slices.Index(t.over, x)
+	if i < 0 {
+		return t
+	}
+	inner := 1
+	for _, v := range t.over[i+1:] {
+		inner *= size[v]
+	}
+	out := &table{over: slices.Delete(slices.Clone(t.over), i, i+1), cost: make([]int64, 0, len(t.cost)/size[x])}
+	block := inner * size[x]
+	for at := 0; at < len(t.cost); at += block {
+		out.cost = append(out.cost, t.cost[at+state*inner:at+(state+1)*inner]...)
+	}
+	return out
+}
+
+// keep returns the table with only the given states of x left, in that order.
+func (t *table) keep(x int, states []int, size []int) *table {
+	i := slices.Index(t.over, x)
+	inner := 1
+	for _, v := range t.over[i+1:] {
+		inner *= size[v]
+	}
+	out := &table{over: t.over, cost: make([]int64, 0, len(t.cost)/size[x]*len(states))}
+	block := inner * size[x]
+	for at := 0; at < len(t.cost); at += block {
+		for _, s := range states {
+			out.cost = append(out.cost, t.cost[at+s*inner:at+(s+1)*inner]...)
+		}
+	}
+	return out
+}
+
+// walk steps through all combinations of the variables in over, the last fastest, and calls visit
+// with the number of the combination and, for each table, the place of its entry. The tables'
+// variables all lie in over. place is reused.
+func walk(over []int, size []int, tables []*table, visit func(k int, place []int)) {
+	place := make([]int, len(tables))
+	step := make([][]int, len(over)) // step[i][t]: how place[t] grows with the state of over[i]
+	for i := range step {
+		step[i] = make([]int, len(tables))
+	}
+	for t, tb := range tables {
+		st := tb.stride(size)
+		for j, v := range tb.over {
+			step[slices.Index(over, v)][t] = st[j]
+		}
+	}
+	state := make([]int, len(over))
+	for k := 0; ; k++ {
+		visit(k, place)
+		i := len(over) - 1
+		for ; i >= 0; i-- {
+			state[i]++
+			if state[i] < size[over[i]] {
+				for t, d := range step[i] {
+					place[t] += d
+				}
+				break
+			}
+			for t, d := range step[i] {
+				place[t] -= d * (state[i] - 1)
+			}
+			state[i] = 0
+		}
+		if i < 0 {
+			return
+		}
+	}
+}
+
+// union returns the variables of all tables, ascending by rank.
+func union(tables []*table, rank []int) []int {
+	var over []int
+	for _, t := range tables {
+		for _, v := range t.over {
+			if !slices.Contains(over, v) {
+				over = append(over, v)
+			}
+		}
+	}
+	slices.SortFunc(over, func(a, b int) int { return rank[a] - rank[b] })
+	return over
+}
+
+// entries is the number of combinations of the variables, at most infinite.
+func entries(over []int, size []int) int64 {
+	n := int64(1)
+	for _, v := range over {
+		n *= int64(size[v])
+		if n > 1<<50 {
+			return 1 << 50
+		}
+	}
+	return n
+}
+
+// add returns the sum of tables, over the given variables (which hold all of theirs).
+func add(over []int, size []int, tables []*table) *table {
+	out := &table{over: over, cost: make([]int64, entries(over, size))}
+	walk(over, size, tables, func(k int, place []int) {
+		var sum int64
+		for t, p := range place {
+			sum += tables[t].cost[p]
+		}
+		out.cost[k] = sum
+	})
+	return out
+}
+
+// least returns the table without its last variable, at that variable's cheapest state.
+func (t *table) least(size []int) *table {
+	n := len(t.over) - 1
+	s := size[t.over[n]]
+	out := &table{over: t.over[:n], cost: make([]int64, len(t.cost)/s)}
+	for k := range out.cost {
+		row := t.cost[k*s : k*s+s]
+		m := row[0]
+		for _, c := range row[1:] {
+			m = min(m, c)
+		}
+		out.cost[k] = m
+	}
+	return out
+}
