@@ -356,3 +356,32 @@ func words(runs []Run) []word {
 	flush()
 	return out
 }
+
+// Stretch is a stretch of text that is a fraction n/d, or is none.
+type Stretch struct {
+	Text     string
+	Fraction bool
+}
+
+// SplitFractions splits text into its fractions and what is between them, none of them empty.
+func SplitFractions(s string) []Stretch {
+	var out []Stretch
+	from, prev := 0, ' '
+	for i := 0; i < len(s); {
+		if _, _, l := fraction(s[i:], prev); l > 0 {
+			if i > from {
+				out = append(out, Stretch{Text: s[from:i]})
+			}
+			out = append(out, Stretch{s[i : i+l], true})
+			i += l
+			from, prev = i, rune(s[i-1])
+			continue
+		}
+		prev = rune(s[i])
+		i++
+	}
+	if from < len(s) {
+		out = append(out, Stretch{Text: s[from:]})
+	}
+	return out
+}

@@ -189,3 +189,5 @@ func (p Path) box() (lo, hi Point, ok bool) {
 	}
 	return lo, hi, ok
 }
+
+func hypot(x, y Pt) Pt { return Pt(math.Hypot(float64(x), float64(y))) }

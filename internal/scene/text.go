@@ -60,6 +60,17 @@ func Rich(s string) []Run {
 	return out
 }
 
+// Ink returns the colour of a run of the line.
+func (t Text) Ink(r Run) Color {
+	switch {
+	case r.Color.Set:
+		return r.Color
+	case t.Color.Set:
+		return t.Color
+	}
+	return Ink
+}
+
 // String returns the text of the line without its fonts.
 func (t Text) String() string {
 	var b strings.Builder
