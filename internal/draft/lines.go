@@ -1,0 +1,274 @@
+package draft
+
+import (
+	"errors"
+	"fmt"
+
+	"quiltwright/internal/diag"
+	"quiltwright/internal/exact"
+	"quiltwright/internal/plane"
+	"quiltwright/internal/quilt"
+)
+
+// plot is a block drawn by lines, in grid steps: what its text says before any size, recolouring or print.
+type plot struct {
+	faces  []face
+	broken bool
+}
+
+// face is one patch on the grid.
+type face struct {
+	outline plane.Polygon
+	letter  string // "" where no fill reaches it: the block is broken then
+	at      diag.Pos
+}
+
+// line is a line of a block: one of the writer's own, or an image of it by the symmetry.
+type line struct {
+	plane.Segment
+	run, step int    // which run, and which of its segments
+	by        motion // what carried the writer's own here
+}
+
+// drawLines draws a block of lines at a size.
+func (d *Drafter) drawLines(out *drawing, def *quilt.Block, w, h exact.Num, recolor map[string]string, up plane.Turn) {
+	p := d.plot(def)
+	out.broken = p.broken
+	scaleX, scaleY := steps(w, def.Columns), steps(h, def.Rows)
+	out.patches = make([]Patch, 0, len(p.faces))
+	for _, f := range p.faces {
+		if f.letter == "" {
+			continue
+		}
+		outline := make(plane.Polygon, len(f.outline))
+		for i, v := range f.outline {
+			outline[i] = plane.Pt(scaleX(v.X), scaleY(v.Y))
+		}
+		d.patch(out, outline, swap(recolor, f.letter), up, f.at)
+	}
+}
+
+// steps returns the function from grid steps to lengths. Grid lines proper are looked up: a large block has many patches and
+// few of them.
+func steps(size exact.Num, grid int) func(exact.Num) exact.Num {
+	step := size.Div(exact.Int(int64(grid)))
+	table := make([]exact.Num, grid+1)
+	for i := range table {
+		table[i] = step.Mul(exact.Int(int64(i)))
+	}
+	return func(x exact.Num) exact.Num {
+		if n, den, ok := x.Rat(); ok && den == 1 && n >= 0 && n <= int64(grid) {
+			return table[n]
+		}
+		return x.Mul(step)
+	}
+}
+
+// firstLines returns the lines to take apart first, in finished measure.
+func firstLines(def *quilt.Block, w, h exact.Num) []plane.Segment {
+	if !def.Drawn() || len(def.First) == 0 {
+		return nil
+	}
+	x, y := steps(w, def.Columns), steps(h, def.Rows)
+	var out []plane.Segment
+	for _, run := range def.First {
+		for i := 1; i < len(run.Points); i++ {
+			a, b := run.Points[i-1], run.Points[i]
+			out = append(out, plane.Segment{A: plane.Pt(x(a.X), y(a.Y)), B: plane.Pt(x(b.X), y(b.Y))})
+		}
+	}
+	return out
+}
+
+// plot draws a block on its grid, once, and reports what is wrong with it.
+func (d *Drafter) plot(def *quilt.Block) *plot {
+	if known := d.plots[def]; known != nil {
+		return known
+	}
+	p := &plot{}
+	d.plots[def] = p
+	motions := d.motions(def, p)
+	w, h := exact.Int(int64(def.Columns)), exact.Int(int64(def.Rows))
+	if len(def.Arcs) > 0 {
+		p.broken = true
+		d.report(diag.Finding{Code: "arcs", At: def.Arcs[0].At, Block: def.Name, Says: "arcs cannot be drawn yet",
+			Remedy: "leave them out; lines are drawn"})
+	}
+	lines := d.allLines(def, motions, w, h, p)
+	segments := make([]plane.Segment, len(lines))
+	for i, l := range lines {
+		segments[i] = l.Segment
+	}
+	cut, err := plane.Arrange(w, h, segments)
+	if err != nil {
+		p.broken = true
+		d.reportArrange(def, err)
+	}
+	d.reportLoose(def, lines, cut.Loose, w, h, p)
+	if len(cut.Faces) > MaxPatches {
+		p.broken = true
+		d.report(diag.Finding{Code: "too-many-patches", At: def.At, Block: def.Name,
+			Says: fmt.Sprintf("the lines of “%s” make %d patches; the most is %d", def.Name, len(cut.Faces), MaxPatches)})
+		return p
+	}
+	p.faces = make([]face, len(cut.Faces))
+	for i, f := range cut.Faces {
+		p.faces[i].outline = f.Simplify()
+	}
+	d.fill(def, motions, w, h, p)
+	return p
+}
+
+// motions returns what repeats the block's lines and fills.
+func (d *Drafter) motions(def *quilt.Block, p *plot) []motion {
+	all := group(def.Symmetry)
+	for _, m := range all {
+		if !m.swap {
+			continue
+		}
+		// A motion that turns a side into the top needs a square, in steps and in cloth.
+		if def.Columns != def.Rows || !def.Width.Equal(def.Height) {
+			p.broken = true
+			d.report(diag.Finding{Code: "symmetry", At: def.At, Block: def.Name,
+				Says: fmt.Sprintf("“%s” is %s on a grid of %d by %d, and only a square block with a square grid has quarter turns or diagonals",
+					def.Name, d.size(def.Width, def.Height), def.Columns, def.Rows),
+				Remedy: "symmetry: half turn, left-right and top-bottom fit any block"})
+			return []motion{{}}
+		}
+	}
+	return all
+}
+
+// allLines returns the writer's lines and then their images, without those that lie outside the grid.
+func (d *Drafter) allLines(def *quilt.Block, motions []motion, w, h exact.Num, p *plot) []line {
+	var out []line
+	for _, by := range motions {
+		for r, run := range def.Lines {
+			for i := 1; i < len(run.Points); i++ {
+				a, b := run.Points[i-1], run.Points[i]
+				if !onGrid(a, w, h) || !onGrid(b, w, h) {
+					p.broken = true
+					d.reportOutside(def, run, i, w, h)
+					continue
+				}
+				out = append(out, line{plane.Segment{A: by.apply(a, w, h), B: by.apply(b, w, h)}, r, i, by})
+			}
+		}
+	}
+	return out
+}
+
+func onGrid(p plane.Point, w, h exact.Num) bool {
+	return p.X.Sign() >= 0 && p.Y.Sign() >= 0 && !w.Less(p.X) && !h.Less(p.Y)
+}
+
+// reportOutside names the end of a segment that lies outside the grid.
+func (d *Drafter) reportOutside(def *quilt.Block, run quilt.Run, i int, w, h exact.Num) {
+	at := i
+	if onGrid(run.Points[i], w, h) {
+		at = i - 1
+	}
+	d.report(diag.Finding{Code: "off-grid", At: placeOf(run, at), Block: def.Name, Point: spot(run.Points[at]),
+		Says:   fmt.Sprintf("the point %s lies outside the grid of “%s”", gridPoint(run.Points[at]), def.Name),
+		Remedy: fmt.Sprintf("points lie from 0,0 to %d,%d", def.Columns, def.Rows)})
+}
+
+// reportArrange reports what plane.Arrange could not do.
+func (d *Drafter) reportArrange(def *quilt.Block, err error) {
+	f := diag.Finding{Code: "lines", At: def.At, Block: def.Name, Says: fmt.Sprintf("“%s” cannot be drawn: %v", def.Name, err)}
+	var where *plane.Error
+	if errors.As(err, &where) {
+		f.Point = spot(where.At)
+		f.Says = fmt.Sprintf("“%s” cannot be drawn: %s, at %s", def.Name, where.Says, gridPoint(where.At))
+		for _, run := range def.Lines { // the run that has the place, if one has
+			for i, q := range run.Points {
+				if q.Equal(where.At) {
+					f.At = placeOf(run, i)
+				}
+			}
+		}
+		f.Remedy = "carry a line on until it meets another, or draw one from there to the outline of the patch"
+	}
+	d.report(f)
+}
+
+// reportLoose reports each loose end once, in the coordinates of the writer's own line: its images hang loose alike.
+func (d *Drafter) reportLoose(def *quilt.Block, lines []line, loose []plane.Loose, w, h exact.Num, p *plot) {
+	said := map[string]bool{}
+	for _, end := range loose {
+		p.broken = true
+		own := lines[end.Segment]
+		at := own.by.inverse().apply(end.At, w, h)
+		if said[gridPoint(at)] {
+			continue
+		}
+		said[gridPoint(at)] = true
+		run := def.Lines[own.run]
+		from, place := own.step-1, own.step
+		if run.Points[from].Equal(at) {
+			from, place = place, from
+		}
+		if run.Points[from].Equal(at) { // from a point to itself
+			d.report(diag.Finding{Code: "loose-end", At: placeOf(run, place), Block: def.Name, Point: spot(at),
+				Says: fmt.Sprintf("the line from %s to itself divides nothing", gridPoint(at)), Remedy: "leave the point out"})
+			continue
+		}
+		f := diag.Finding{Code: "loose-end", At: placeOf(run, place), Block: def.Name, Point: spot(at),
+			Says: fmt.Sprintf("the line from %s ends at %s inside a patch and divides nothing there", gridPoint(run.Points[from]), gridPoint(at))}
+		on, back := extend(run.Points[from], at, lines, w, h)
+		f.Remedy = fmt.Sprintf("carry it on to %s", gridPoint(on))
+		if back != nil {
+			f.Remedy += fmt.Sprintf(", or end it at %s", gridPoint(*back))
+		}
+		d.report(f)
+	}
+}
+
+func placeOf(run quilt.Run, i int) diag.Pos {
+	if i < len(run.Places) {
+		return firstOf(run.Places[i], run.At)
+	}
+	return run.At
+}
+
+// extend looks along the line from a through its loose end b. It returns where the line would first meet another or the
+// side of the rectangle if it were carried on, and where it last meets one before b, past a; nil where it meets none.
+func extend(a, b plane.Point, lines []line, w, h exact.Num) (on plane.Point, back *plane.Point) {
+	along := b.Sub(a)
+	one := exact.Int(1)
+	var ahead, behind *exact.Num // in lengths of a to b, from a: the least above 1, the greatest between 0 and 1
+	look := func(s plane.Segment) {
+		side := s.B.Sub(s.A)
+		cross := along.X.Mul(side.Y).Sub(along.Y.Mul(side.X))
+		if cross.IsZero() {
+			return
+		}
+		gap := s.A.Sub(a)
+		t := gap.X.Mul(side.Y).Sub(gap.Y.Mul(side.X)).Div(cross)
+		u := gap.X.Mul(along.Y).Sub(gap.Y.Mul(along.X)).Div(cross) // along s
+		if u.Sign() < 0 || one.Less(u) {
+			return
+		}
+		if one.Less(t) && (ahead == nil || t.Less(*ahead)) {
+			ahead = &t
+		}
+		if t.Sign() > 0 && t.Less(one) && (behind == nil || behind.Less(t)) {
+			behind = &t
+		}
+	}
+	for _, l := range lines {
+		look(l.Segment)
+	}
+	for _, s := range plane.Rectangle(w, h).Edges() {
+		look(s)
+	}
+	at := func(t exact.Num) plane.Point { return plane.Pt(a.X.Add(along.X.Mul(t)), a.Y.Add(along.Y.Mul(t))) }
+	if behind != nil {
+		p := at(*behind)
+		back = &p
+	}
+	if ahead == nil { // b lies on the side already: it would not be loose
+		return b, back
+	}
+	return at(*ahead), back
+}
