@@ -1,0 +1,267 @@
+package words
+
+import (
+	"math"
+
+	"quiltwright/internal/plan"
+)
+
+// bench follows a recipe as far as sentences need it: which parts a work is made of, where each
+// lies, which seams it has. It knows nothing of stitches, folds or thickness; cloth and prove do.
+type bench struct {
+	r     *plan.Recipe
+	parts []part
+	works map[int]*work
+	next  int
+	seams []seam
+	joins []plan.Join // of the recipe's unit
+	given map[int]plan.Gives
+	used  map[int]bool // works that are given or laid on another: the rest is waste
+}
+
+// part is one thing that the recipe counts out.
+type part struct {
+	id   string // unit id or piece label
+	unit *plan.Unit
+	raw  []pt // raw outline in its own frame
+}
+
+// work is what lies together. Siblings counts the works that came of the same cuts, itself included.
+type work struct {
+	lying    []lying
+	marks    [][2]pt
+	siblings *int
+}
+
+// lying is a part in a work: the pose of its frame in the work's. Opened: it has been sewn by its
+// edge, and the pose is the one after pressing; else it lies where it was laid.
+type lying struct {
+	part   int
+	pose   pose
+	opened bool
+}
+
+// seam is a stitch: the line of the needle, and the parts on its left and right where it joins two.
+type seam struct {
+	line     [2]pt
+	left     int
+	right    int
+	byEdge   bool
+	along    [2]pt
+	joined   *plan.Join
+	waste    bool
+	drawn    bool
+	fromWork int
+}
+
+func (t *Teller) newBench(r *plan.Recipe) *bench {
+	b := &bench{r: r, works: map[int]*work{}, given: map[int]plan.Gives{}, used: map[int]bool{}}
+	for _, f := range r.From {
+		for range min(f.Count, 1<<16) {
+			p := part{id: f.Unit}
+			if f.Piece != "" {
+				p.id = f.Piece
+				if piece := t.pieces[f.Piece]; piece != nil {
+					p.raw = rawOutline(piece)
+				}
+			} else if u := t.units[f.Unit]; u != nil {
+				p.unit = u
+				p.raw = grow(outline(u.Outline), float64(t.p.Seam))
+			}
+			one := 1
+			b.works[len(b.parts)] = &work{lying: []lying{{part: len(b.parts)}}, siblings: &one}
+			b.parts = append(b.parts, p)
+		}
+	}
+	b.next = len(b.parts)
+	if u := t.units[r.Unit]; u != nil {
+		b.joins = u.Joins
+	}
+	for _, g := range r.Gives {
+		b.given[g.Work] = g
+		b.used[g.Work] = true
+	}
+	for _, op := range r.Do {
+		if op.Op == "lay" {
+			b.used[op.Part] = true
+		}
+	}
+	return b
+}
+
+// work is a work by number; a number that the plan got wrong is an empty work.
+func (b *bench) work(n int) *work {
+	if w := b.works[n]; w != nil {
+		return w
+	}
+	one := 1
+	return &work{siblings: &one}
+}
+
+// base is the part whose frame the work has.
+func (b *bench) base(n int) (part, lying) {
+	if w := b.work(n); len(w.lying) > 0 && w.lying[0].part < len(b.parts) {
+		return b.parts[w.lying[0].part], w.lying[0]
+	}
+	return part{}, lying{}
+}
+
+// placed is the raw outline of what lies, in the frame of the work.
+func (b *bench) placed(l lying) []pt { return l.pose.all(b.parts[l.part].raw) }
+
+// view is the pose in which a work is looked at: as its unit stands, once it will not be cut any
+// more, else as it lies.
+func (b *bench) view(n int) pose {
+	g, ok := b.given[n]
+	if !ok || b.willBeCut(n) {
+		return pose{}
+	}
+	return pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
+}
+
+// willBeCut says whether the recipe cuts the work into several that are used.
+func (b *bench) willBeCut(n int) bool {
+	made := b.next
+	if *b.work(n).siblings > 1 {
+		return false
+	}
+	for _, op := range b.r.Do {
+		if op.Op == "cut" && op.Times == 0 {
+			if op.Work == n && b.used[made] {
+				return true
+			}
+			made++
+		}
+	}
+	return false
+}
+
+// do carries an operation out.
+func (b *bench) do(op plan.Op) {
+	w := b.work(op.Work)
+	switch op.Op {
+	case "lay":
+		if op.At == nil || op.Part == op.Work {
+			return
+		}
+		at := pose{fromPlan(*op.At), float64(op.Turn), op.Face == "down"}
+		for _, l := range b.work(op.Part).lying {
+			w.lying = append(w.lying, lying{l.part, l.pose.then(at), op.Face != "down"})
+		}
+		delete(b.works, op.Part)
+	case "mark":
+		if op.Line != nil {
+			w.marks = append(w.marks, segment(op.Line))
+		}
+	case "stitch":
+		if op.Along != nil {
+			b.stitch(w, op)
+		}
+	case "cut":
+		if op.Times > 0 || op.Line == nil {
+			return
+		}
+		if b.used[b.next] {
+			*w.siblings++
+		}
+		b.works[b.next] = &work{append([]lying(nil), w.lying...), append([][2]pt(nil), w.marks...), w.siblings}
+		b.next++
+	}
+}
+
+func (b *bench) stitch(w *work, op plan.Op) {
+	along := segment(op.Along)
+	s := seam{line: along, along: along, left: -1, right: -1, fromWork: op.Work, byEdge: op.Allowance > 0, drawn: op.Allowance == 0}
+	if d := along[1].sub(along[0]); s.drawn && d.length() > 0 {
+		right := pt{-d[1], d[0]}.times(float64(op.Offset) / d.length())
+		s.line = [2]pt{along[0].add(right), along[1].add(right)}
+	}
+	if s.byEdge && !op.Fold {
+		over := mirrorAt(along)
+		for i := range w.lying {
+			if l := &w.lying[i]; !l.opened && i > 0 && l.pose.mirror {
+				l.pose, l.opened = l.pose.then(over), true
+			}
+		}
+	}
+	if s.byEdge {
+		s.left, s.right = b.beside(w, along, -1), b.beside(w, along, 1)
+	} else if len(w.lying) > 1 {
+		s.left, s.right = w.lying[0].part, w.lying[len(w.lying)-1].part
+	}
+	s.joined = b.join(op.Work, along)
+	b.seams = append(b.seams, s)
+}
+
+// mirrorAt is the pose that turns cloth over about a line.
+func mirrorAt(l [2]pt) pose {
+	d := l[1].sub(l[0])
+	m := pose{turn: 2*math.Atan2(d[1], d[0])*180/math.Pi + 180, mirror: true}
+	m.at = l[0].sub(m.apply(l[0]))
+	return m
+}
+
+// beside is the part that lies along the line on its right (hand 1) or left (-1): the one that
+// covers the point just beside the line's middle, else the one whose centre is nearest to it.
+func (b *bench) beside(w *work, line [2]pt, hand float64) int {
+	d := line[1].sub(line[0])
+	if d.length() == 0 {
+		return -1
+	}
+	probe := middle(line[0], line[1]).add(pt{-d[1], d[0]}.times(hand * 0.6 * b.reach() / d.length()))
+	best, distance := -1, math.Inf(1)
+	for _, l := range w.lying {
+		ps := b.placed(l)
+		c := centre(ps)
+		if fromLine(line, c)*hand <= 0 {
+			continue
+		}
+		away := c.sub(probe).length()
+		if inside(ps, probe) {
+			away -= 1e6
+		}
+		if away < distance {
+			best, distance = l.part, away
+		}
+	}
+	return best
+}
+
+// reach is a length a little longer than any allowance in the recipe.
+func (b *bench) reach() float64 {
+	most := 0.1
+	for _, op := range b.r.Do {
+		most = math.Max(most, float64(op.Allowance))
+	}
+	return most
+}
+
+// join is the join of the unit that a stitch makes, found by its place; nil where there is none.
+func (b *bench) join(n int, along [2]pt) *plan.Join {
+	g, ok := b.given[n]
+	if !ok {
+		return nil
+	}
+	view := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
+	p, q := view.apply(along[0]), view.apply(along[1])
+	for i := range b.joins {
+		s := [2]pt{fromPlan(b.joins[i].Seam[0]), fromPlan(b.joins[i].Seam[1])}
+		if p.near(s[0]) && q.near(s[1]) || p.near(s[1]) && q.near(s[0]) {
+			return &b.joins[i]
+		}
+	}
+	// A partial seam runs along part of its join.
+	for i := range b.joins {
+		s := [2]pt{fromPlan(b.joins[i].Seam[0]), fromPlan(b.joins[i].Seam[1])}
+		if onSegment(s, p) && onSegment(s, q) {
+			return &b.joins[i]
+		}
+	}
+	return nil
+}
+
+func onSegment(s [2]pt, p pt) bool {
+	d := s[1].sub(s[0])
+	along := p.sub(s[0]).dot(d) / d.length()
+	return math.Abs(fromLine(s, p)) < slack && along > -slack && along < d.length()+slack
+}

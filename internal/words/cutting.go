@@ -1,0 +1,230 @@
+package words
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"quiltwright/internal/plan"
+)
+
+// CutLine is a line of the cutting list in its fixed form, such as
+// "Cut 12 squares 3 7/8 in [A2]; cut each once corner to corner: 24 triangles".
+func (t *Teller) CutLine(p *plan.Piece) Text { return t.cutLine(p, p.Cut, true) }
+
+// CutIn is the line for what is cut of the piece in one month; empty where nothing is.
+func (t *Teller) CutIn(p *plan.Piece, month int) Text {
+	for _, m := range p.Months {
+		if m.Month == month && m.Cut > 0 {
+			return t.cutLine(p, m.Cut, m.Cut == p.Cut)
+		}
+	}
+	return ""
+}
+
+func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
+	noun := t.in.noun(blanks, t.blank(p))
+	side, size := t.length(p.Width), t.by(p.Width, p.Height)
+	if near(p.Width, p.Height) {
+		size = side
+	}
+	each := max(p.Each, 1)
+	count := func(key string) string {
+		switch key {
+		case "cut.square":
+			return t.in.say(key, "count", blanks, "noun", noun, "side", side, "label", label(p.Label))
+		case "cut.half square", "cut.quarter square":
+			return t.in.say(key, "count", blanks, "noun", noun, "side", side, "label", label(p.Label),
+				"yields", blanks*each, "triangles", t.in.noun(blanks*each, "triangle"))
+		case "cut.half rectangle", "cut.half rectangle.R":
+			return t.in.say(key, "count", blanks, "noun", noun, "size", size, "label", label(p.Label),
+				"yields", blanks*each, "triangles", t.in.noun(blanks*each, "triangle"))
+		default:
+			return t.in.say(key, "count", blanks, "noun", noun, "size", size, "label", label(p.Label))
+		}
+	}
+	var line string
+	switch p.Shape {
+	case "half square", "quarter square":
+		line = count("cut." + p.Shape)
+	case "half rectangle":
+		key := "cut.half rectangle"
+		if p.Hand == "R" {
+			key += ".R"
+		}
+		line = count(key)
+	case "strip":
+		long, wide := max(p.Width, p.Height), min(p.Width, p.Height)
+		if f := t.fabrics[p.Fabric]; f != nil && near(long, f.Width) {
+			line = t.in.say("cut.strip", "count", blanks, "noun", noun, "height", t.length(wide), "label", label(p.Label))
+		} else {
+			line = t.in.say("cut.strip.short", "count", blanks, "noun", noun, "size", t.by(wide, long), "label", label(p.Label))
+		}
+	case "joined strip":
+		line = t.in.say("cut.joined", "count", blanks, "noun", noun, "size", t.by(min(p.Width, p.Height), max(p.Width, p.Height)),
+			"label", label(p.Label), "from", t.number(p.JoinedFrom))
+	case "parallelogram":
+		apart, angle := slant(rawOutline(p))
+		line = t.in.say("cut.parallelogram", "count", blanks, "noun", noun, "label", label(p.Label), "height", t.length(p.Height),
+			"angle", angle, "apart", t.length(apart))
+	case "triangle 60":
+		line = t.in.say("cut.triangle 60", "count", blanks, "noun", noun, "label", label(p.Label), "height", t.length(p.Height))
+	case "template":
+		key := "cut.template"
+		if p.Hand == "R" {
+			key += ".R"
+		}
+		line = t.in.say(key, "count", blanks, "noun", noun, "label", label(p.Label))
+	default:
+		key := "cut.rectangle"
+		if near(p.Width, p.Height) {
+			key = "cut.square"
+		}
+		line = count(key)
+	}
+	if p.Measured {
+		line += "; " + t.in.say("cut.measured")
+	}
+	var extra []string
+	if all && p.Spare > 0 {
+		extra = append(extra, t.in.say("cut.spare", "count", p.Spare))
+	}
+	if all && p.Surplus > 0 {
+		extra = append(extra, t.in.say("cut.surplus", "count", p.Surplus))
+	}
+	if len(extra) > 0 {
+		line += " (" + strings.Join(extra, ", ") + ")"
+	}
+	return Text(line)
+}
+
+// blank is the word for what is cut first: a square that becomes triangles is a square.
+func (t *Teller) blank(p *plan.Piece) string {
+	switch p.Shape {
+	case "half square", "quarter square":
+		return "square"
+	case "half rectangle":
+		return "rectangle"
+	case "joined strip":
+		return "strip"
+	case "triangle 60":
+		return "triangle"
+	case "rectangle":
+		if near(p.Width, p.Height) {
+			return "square"
+		}
+	}
+	return p.Shape
+}
+
+// slant is how far apart the parallel cuts across a strip are that make a parallelogram, measured
+// square to the cuts, and their angle to the strip in degrees to a tenth.
+func slant(ps []pt) (apart plan.Num, angle string) {
+	if len(ps) != 4 {
+		return 0, "?"
+	}
+	base, cut := ps[1].sub(ps[0]), ps[2].sub(ps[1])
+	if math.Abs(base[1]) > math.Abs(cut[1]) {
+		base, cut = cut, base
+	}
+	cross := math.Abs(base[0]*cut[1] - base[1]*cut[0])
+	a := math.Asin(cross/base.length()/cut.length()) * 180 / math.Pi
+	return plan.Num(cross / cut.length()), strconv.FormatFloat(math.Round(a*10)/10, 'f', -1, 64)
+}
+
+// CutSize is the size of a blank for a table: "3 7/8 in square", "2 1/2 × 4 1/2 in", "2 1/2 in × width".
+func (t *Teller) CutSize(p *plan.Piece) Text {
+	if p.Shape == "strip" || p.Shape == "joined strip" {
+		long, wide := max(p.Width, p.Height), min(p.Width, p.Height)
+		return Text(t.by(wide, long))
+	}
+	return Text(t.Size(p.Width, p.Height))
+}
+
+// Becomes is what comes of a piece: its own shape where a blank is cut further ("24 triangles"),
+// and the units it is for.
+func (t *Teller) Becomes(p *plan.Piece) Text {
+	var to []string
+	if p.Each > 1 {
+		to = append(to, t.in.say("becomes", "count", p.Yields, "noun", t.in.noun(p.Yields, "triangle")))
+	}
+	seen := map[string]bool{}
+	for _, id := range p.ForUnits {
+		u := t.units[id]
+		if u == nil || u.Piece != "" {
+			continue
+		}
+		noun := t.in.noun(2, u.Kind)
+		if u.Name != "" {
+			noun = u.Name
+		}
+		if !seen[noun] {
+			seen[noun] = true
+			to = append(to, noun)
+		}
+	}
+	return Text(strings.Join(to, ", "))
+}
+
+// Strip is one line of how strips are cut: "Cut 3 strips 3 7/8 in; cut into 27 squares A2", and
+// what is left at their end, empty where nothing is.
+func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
+	strips := t.count(s.Count, "strip")
+	whole := len(s.Cuts) == 1 && s.Cuts[0].Count == 1
+	var runs []string
+	for _, c := range s.Cuts {
+		n := c.Count * s.Count
+		noun := "piece"
+		if p := t.pieces[c.Label]; p != nil {
+			noun = t.blank(p)
+			whole = whole && (p.Shape == "strip" || p.Shape == "joined strip")
+		} else {
+			whole = false
+		}
+		runs = append(runs, t.in.say("strips.run", "count", n, "noun", t.in.noun(n, noun), "label", label(c.Label)))
+	}
+	list := strings.Join(runs, ", "+t.in.say("then")+" ")
+	switch {
+	case s.Along == "length":
+		does = Text(t.in.say("strips.along", "strips", strips, "height", t.length(s.Height), "length", t.length(s.Length), "runs", list))
+	case whole:
+		does = Text(t.in.say("strips.whole", "strips", strips, "height", t.length(s.Height), "runs", list))
+	default:
+		does = Text(t.in.say("strips.into", "strips", strips, "height", t.length(s.Height), "runs", list))
+	}
+	if s.Left > 0 && s.Count == 1 {
+		left = Text(t.in.say("strips.left.one", "length", t.by(s.Left, s.Height)))
+	} else if s.Left > 0 {
+		left = Text(t.in.say("strips.left", "length", t.by(s.Left, s.Height)))
+	}
+	return does, left
+}
+
+// Amount is a quantity as a shop sells it: "5/8 yd", "90 cm", "3 fat quarters".
+func (t *Teller) Amount(amount plan.Num, unit string) string {
+	switch unit {
+	case "yd", "cm", "in", "m":
+		return t.bare(amount) + "\u00a0" + unit
+	}
+	n := int(math.Round(float64(amount)))
+	if n != 1 && !strings.HasSuffix(unit, "s") {
+		unit += "s"
+	}
+	return strconv.Itoa(n) + " " + unit
+}
+
+// Buy is what to ask for in a shop.
+func (t *Teller) Buy(f *plan.Fabric) Text { return Text(t.Amount(f.Buy.Amount, f.Buy.Unit)) }
+
+// Uses is how much of a fabric the cutting takes: "uses 20 1/4 in of 42 in cloth", and what binding
+// takes of it.
+func (t *Teller) Uses(f *plan.Fabric) Text {
+	says := t.in.say("materials.used", "length", t.length(f.Length), "width", t.length(f.Width))
+	if f.Buy.Binding > 0 {
+		says += ", " + t.in.say("materials.binding", "length", t.length(f.Buy.Binding))
+	}
+	if f.Assorted > 0 {
+		says += ", " + t.in.say("materials.assorted", "count", f.Assorted)
+	}
+	return Text(says)
+}

@@ -1,0 +1,260 @@
+package words
+
+import (
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"quiltwright/internal/plan"
+)
+
+// joined is one join as it has been told: what was sewn on, where, to what.
+type joined struct {
+	work   int
+	laid   []int // parts
+	to     int   // the part beside the seam; -1 where there is none
+	single bool  // what it was sewn to was one part
+	way    pt    // from the seam to what was sewn on, as looked at
+	seam   seam
+	along  float64 // length of the seam
+	op     plan.Op
+}
+
+// joinRun tells joins by the raw edge, from operation i on: several in a line are one sentence.
+// It returns the next operation.
+func (n *narrator) joinRun(i, last int) int {
+	work := n.ops[i].Work
+	var joins []joined
+	var presses []plan.Op
+	runs := true
+	for i < last && n.ops[i].Op == "lay" && n.ops[i].Work == work && n.ops[i+1].Op == "stitch" && n.ops[i+1].Allowance > 0 && n.ops[i+1].Work == work {
+		lay, stitch := n.ops[i], n.ops[i+1]
+		j := joined{work: work, op: stitch, single: len(n.b.work(work).lying) == 1}
+		for _, l := range n.b.work(lay.Part).lying {
+			j.laid = append(j.laid, l.part)
+		}
+		single := len(j.laid) == 1 && (j.single || len(joins) > 0) && !stitch.Partial
+		if len(joins) > 0 && (!runs || !single) {
+			break
+		}
+		n.b.do(lay)
+		n.b.do(stitch)
+		n.settle(&j)
+		if len(joins) > 0 && math.Abs(j.way[0]*joins[0].way[1]-j.way[1]*joins[0].way[0]) > 0.1*j.way.length()*joins[0].way.length() {
+			// It goes on in another direction: tell this join by itself.
+			n.line(joins, presses)
+			joins, presses = nil, nil
+		}
+		runs = single
+		joins = append(joins, j)
+		i += 2
+		for i <= last && n.ops[i].Op == "press" && n.ops[i].Work == work {
+			presses = append(presses, n.ops[i])
+			i++
+		}
+		if len(joins) == 1 && i < last && n.ops[i].Op == "lay" && !j.single {
+			break
+		}
+	}
+	n.line(joins, presses)
+	return i
+}
+
+// settle finds out what a join is about, once the bench has carried it out.
+func (n *narrator) settle(j *joined) {
+	j.seam = n.b.seams[len(n.b.seams)-1]
+	j.along = j.seam.along[1].sub(j.seam.along[0]).length()
+	j.to = j.seam.left
+	mine := func(p int) bool {
+		for _, q := range j.laid {
+			if p == q {
+				return true
+			}
+		}
+		return false
+	}
+	if mine(j.to) || j.to < 0 {
+		j.to = j.seam.right
+	}
+	if mine(j.to) {
+		j.to = -1
+	}
+	for _, l := range n.b.work(j.work).lying {
+		if len(j.laid) > 0 && l.part == j.laid[0] {
+			j.way = n.b.toSide(j.seam, n.b.view(j.work), n.b.placed(l))
+		}
+	}
+	n.align(j)
+}
+
+// line tells joins that follow one another in one direction, and how they are pressed.
+func (n *narrator) line(joins []joined, presses []plan.Op) {
+	if len(joins) > 1 {
+		n.tell(joins[0].work, n.runSentence(joins))
+	} else if len(joins) == 1 {
+		n.tell(joins[0].work, n.joinSentence(&joins[0]))
+	}
+	if len(presses) > 0 {
+		n.press(presses)
+	}
+}
+
+func (n *narrator) runSentence(joins []joined) string {
+	view := n.b.view(joins[0].work)
+	way := joins[0].way
+	if way[0] < -slack || way[0] < slack && way[1] < 0 {
+		way = way.times(-1)
+	}
+	type standing struct {
+		part int
+		at   float64
+	}
+	var row []standing
+	for _, l := range n.b.work(joins[0].work).lying {
+		row = append(row, standing{l.part, view.apply(centre(n.b.placed(l))).dot(way)})
+	}
+	sort.SliceStable(row, func(i, j int) bool { return row[i].at < row[j].at })
+	names := make([]string, len(row))
+	for i, s := range row {
+		names[i] = n.plainRef(s.part)
+	}
+	if first, last, noun, ok := numbered(names); ok {
+		key := "join.numbered.down"
+		if math.Abs(way[0]) > math.Abs(way[1]) {
+			key = "join.numbered.right"
+		}
+		return n.say(key, "noun", n.in.noun(2, noun), "first", first, "last", last)
+	}
+	key := "join.run.down"
+	if math.Abs(way[0]) > math.Abs(way[1]) {
+		key = "join.run.right"
+	}
+	return n.say(key, "list", strings.Join(names, ", "))
+}
+
+// numbered recognises "row 1", "row 2", "row 3": a noun and rising numbers.
+func numbered(names []string) (first, last int, noun string, ok bool) {
+	for i, name := range names {
+		word, number, found := strings.Cut(name, " ")
+		k, err := strconv.Atoi(number)
+		if !found || err != nil || i > 0 && (word != noun || k != last+1) {
+			return 0, 0, "", false
+		}
+		if i == 0 {
+			first, noun = k, word
+		}
+		last = k
+	}
+	return first, last, noun, len(names) > 2
+}
+
+func (n *narrator) joinSentence(j *joined) string {
+	laid := n.say("the joined parts")
+	if len(j.laid) == 1 {
+		laid = n.partRef(j.laid[0])
+	} else if len(j.laid) > 1 {
+		if j.to >= 0 && j.single {
+			// Two joined halves: name the part beside the seam.
+			laid = n.say("the parts with", "thing", n.partRef(j.laid[0]))
+		}
+	}
+	to := n.partRef(j.to)
+	way := n.say("side." + side(j.way))
+	if j.op.Partial {
+		if j.seam.joined != nil && j.seam.joined.Kind == "set in" {
+			return n.say("join.dots", "laid", laid, "side", way, "under", to, "seam", n.length(n.p.Seam))
+		}
+		return n.say("join.partial", "laid", laid, "side", way, "under", to, "length", n.length(plan.Num(j.along)))
+	}
+	if n.longSides(j) {
+		return n.say("join.long", "laid", laid, "under", to)
+	}
+	return n.say("join.side", "laid", laid, "side", way, "under", to)
+}
+
+// longSides says whether a join runs along the longest sides of two triangles.
+func (n *narrator) longSides(j *joined) bool {
+	if len(j.laid) != 1 || j.to < 0 {
+		return false
+	}
+	d := j.seam.along[1].sub(j.seam.along[0])
+	for _, l := range n.b.work(j.work).lying {
+		if l.part != j.laid[0] && l.part != j.to {
+			continue
+		}
+		ps := n.b.placed(l)
+		most := longest(ps)
+		ok := len(ps) == 3
+		for i, p := range ps {
+			e := ps[(i+1)%len(ps)].sub(p)
+			if e.length() > most-slack {
+				ok = ok && math.Abs(e[0]*d[1]-e[1]*d[0]) < 0.01*e.length()*d.length()
+			}
+		}
+		if !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// edge tells a stitch by the raw edge of what was laid in an earlier step, or of two edges that
+// already lie in place.
+func (n *narrator) edge(op plan.Op) {
+	j := joined{work: op.Work, op: op}
+	if w := n.b.work(op.Work); len(w.lying) > 0 && !op.Fold {
+		j.laid = []int{w.lying[len(w.lying)-1].part}
+	}
+	before := len(n.b.seams)
+	n.b.do(op)
+	if len(n.b.seams) == before {
+		return
+	}
+	n.settle(&j)
+	if !op.Fold {
+		n.tell(op.Work, n.joinSentence(&j))
+		return
+	}
+	a, b := n.partRef(j.seam.left), n.partRef(j.seam.right)
+	if j.seam.left >= 0 && j.seam.right >= 0 {
+		n.tell(op.Work, n.say("join.finish", "one", a, "other", b, "length", n.length(plan.Num(j.along))))
+	} else {
+		n.tell(op.Work, n.say("join.finish.plain", "length", n.length(plan.Num(j.along))))
+	}
+}
+
+// align notes which piece passes the other, at which end of the seam and by how much.
+func (n *narrator) align(j *joined) {
+	join := j.seam.joined
+	u := n.units[n.b.r.Unit]
+	if join == nil || u == nil || len(join.Align) == 0 || n.aligning[join] {
+		return
+	}
+	n.aligning[join] = true
+	name := func(p int) string {
+		if p < 0 || p >= len(u.Parts) {
+			return n.say("the other part")
+		}
+		return n.ref(u.Parts[p].Unit)
+	}
+	other := func(p int) int {
+		if join.Parts[0] == p {
+			return join.Parts[1]
+		}
+		return join.Parts[0]
+	}
+	a := join.Align
+	if len(a) == 2 && a[0].Part == a[1].Part && math.Abs(float64(a[0].Past-a[1].Past)) < 0.01 {
+		n.story.aligned = append(n.story.aligned, n.say("align.both", "one", capital(name(a[0].Part)), "other", name(other(a[0].Part)), "past", n.About(a[0].Past)))
+		return
+	}
+	mid := middle(fromPlan(join.Seam[0]), fromPlan(join.Seam[1]))
+	for _, e := range a {
+		if e.End < 0 || e.End > 1 {
+			continue
+		}
+		end := side(fromPlan(join.Seam[e.End]).sub(mid))
+		n.story.aligned = append(n.story.aligned, n.say("align", "one", capital(name(e.Part)), "other", name(other(e.Part)), "past", n.About(e.Past), "end", n.say("end."+end)))
+	}
+}

@@ -1,0 +1,223 @@
+package words
+
+import (
+	"sort"
+	"strconv"
+	"strings"
+
+	"quiltwright/internal/plan"
+)
+
+// Name is what a person calls a unit: the label of its piece, "half square of Slate and Fog",
+// "goose, Slate on Fog", "row 2 of Ferry Light", a block's name. Different units have different
+// names; an id the plan lacks is returned as it stands.
+func (t *Teller) Name(id string) string { return Text(t.marked(id)).String() }
+
+// marked is the name of a unit or piece with a label marked as one.
+func (t *Teller) marked(id string) string {
+	if u := t.units[id]; u != nil {
+		if u.Piece != "" {
+			return label(u.Piece)
+		}
+		return t.names[id]
+	}
+	if t.pieces[id] != nil {
+		return label(id)
+	}
+	return id
+}
+
+// short is the noun for a unit alone ("the goose"), or the label of a piece.
+func (t *Teller) short(id string) string {
+	u := t.units[id]
+	if u == nil || u.Piece != "" {
+		return t.marked(id)
+	}
+	if u.Name != "" {
+		return t.names[id]
+	}
+	return t.in.say("the", "thing", t.in.noun(1, u.Kind))
+}
+
+// nameUnits gives every unit without a piece a name of its own.
+func (t *Teller) nameUnits() {
+	owner := t.owners()
+	shared := map[string][]*plan.Unit{}
+	for i := range t.p.Units {
+		u := &t.p.Units[i]
+		if u.Piece == "" {
+			name := t.baseName(u, owner[u.ID])
+			t.names[u.ID] = name
+			shared[name] = append(shared[name], u)
+		}
+	}
+	taken := make([]string, 0, len(shared))
+	for name := range shared {
+		taken = append(taken, name)
+	}
+	sort.Strings(taken)
+	for _, name := range taken {
+		if us := shared[name]; len(us) > 1 {
+			t.tellApart(name, us)
+		}
+	}
+}
+
+// tellApart names units that share a name by size where that is enough, else by number as well.
+func (t *Teller) tellApart(name string, us []*plan.Unit) {
+	bySize := map[string][]*plan.Unit{}
+	var sizes []string
+	for _, u := range us {
+		size := t.Size(u.Size.Width, u.Size.Height)
+		if bySize[size] == nil {
+			sizes = append(sizes, size)
+		}
+		bySize[size] = append(bySize[size], u)
+	}
+	for _, size := range sizes {
+		sized := name
+		if len(sizes) > 1 {
+			sized = t.in.say("name.sized", "name", name, "size", size)
+		}
+		for i, u := range bySize[size] {
+			t.names[u.ID] = sized
+			if len(bySize[size]) > 1 {
+				t.names[u.ID] = t.in.say("name.numbered", "name", sized, "number", i+1)
+			}
+		}
+	}
+}
+
+// owners maps each unit to the name of the first block it is part of.
+func (t *Teller) owners() map[string]string {
+	owner := map[string]string{}
+	var mark func(id, name string)
+	mark = func(id, name string) {
+		if u := t.units[id]; u != nil && owner[id] == "" {
+			owner[id] = name
+			for _, p := range u.Parts {
+				mark(p.Unit, name)
+			}
+		}
+	}
+	for _, b := range t.p.Blocks {
+		mark(b.Unit, b.Name)
+	}
+	return owner
+}
+
+func (t *Teller) baseName(u *plan.Unit, owner string) string {
+	switch {
+	case u.Kind == "top":
+		return t.in.say("name.top")
+	case u.Kind == "block":
+		return u.Name
+	case u.Name != "":
+		if owner != "" {
+			return t.in.say("name.of", "thing", u.Name, "owner", owner)
+		}
+		return u.Name
+	}
+	noun := t.in.noun(1, u.Kind)
+	letters := t.byArea(u)
+	if len(letters) == 0 || len(letters) > 4 {
+		if owner != "" {
+			return t.in.say("name.of", "thing", noun, "owner", owner)
+		}
+		return noun
+	}
+	names := make([]string, len(letters))
+	for i, l := range letters {
+		names[i] = t.Fabric(l)
+	}
+	if (u.Kind == "flying geese" || u.Kind == "square in a square" || u.Kind == "snowball") && len(names) > 1 {
+		return t.in.say("name.on", "thing", noun, "figure", names[0], "ground", t.list(names[1:]))
+	}
+	return t.in.say("name.cloth", "thing", noun, "fabrics", t.list(names))
+}
+
+// byArea are the fabrics of a unit: the one with the largest patch first, then the rest in the
+// order of the parts.
+func (t *Teller) byArea(u *plan.Unit) []string {
+	var letters []string
+	area := map[string]float64{}
+	var walk func(u *plan.Unit, depth int)
+	walk = func(u *plan.Unit, depth int) {
+		if u == nil || depth > 64 {
+			return
+		}
+		if len(u.Parts) == 0 && u.Fabric != "" {
+			if _, known := area[u.Fabric]; !known {
+				letters = append(letters, u.Fabric)
+			}
+			area[u.Fabric] = max(area[u.Fabric], areaOf(outline(u.Outline)))
+		}
+		for _, p := range u.Parts {
+			walk(t.units[p.Unit], depth+1)
+		}
+	}
+	walk(u, 0)
+	sort.SliceStable(letters, func(i, j int) bool { return area[letters[i]] > area[letters[j]]+1e-9 })
+	return letters
+}
+
+// shape is the noun for the shape of a patch once it is cut: "square", "triangle".
+func (t *Teller) shape(u *plan.Unit) string {
+	switch o := outline(u.Outline); len(o) {
+	case 3:
+		return t.in.noun(1, "triangle")
+	case 4:
+		if areaOf(o) > 0.999*float64(u.Size.Width*u.Size.Height) {
+			if near(u.Size.Width, u.Size.Height) {
+				return t.in.noun(1, "square")
+			}
+			return t.in.noun(1, "rectangle")
+		}
+		return t.in.noun(1, "patch")
+	default:
+		return t.in.noun(1, "patch")
+	}
+}
+
+// described is a unit with its cloth: "the Slate triangle B2", else its marked name.
+func (t *Teller) described(id string) string {
+	u := t.units[id]
+	if u == nil || u.Fabric == "" {
+		return t.marked(id)
+	}
+	name := t.in.say("described", "fabric", t.Fabric(u.Fabric), "shape", t.shape(u))
+	if u.Piece != "" {
+		name += " " + label(u.Piece)
+	}
+	return name
+}
+
+// Title is the heading over a recipe: the unit in the plural and how it is made, such as
+// "Geese, four at a time"; Of says how many and of what: "8 of Slate on Fog".
+type Title struct{ Head, Of string }
+
+// Title of the recipe with this id; empty where the plan lacks it.
+func (t *Teller) Title(recipe string) Title {
+	r := t.recipes[recipe]
+	if r == nil || t.units[r.Unit] == nil {
+		return Title{}
+	}
+	u := t.units[r.Unit]
+	made := 0
+	for _, m := range r.Makes {
+		if m.Unit == r.Unit {
+			made += m.Count * r.Batches
+		}
+	}
+	noun := t.in.noun(made, u.Kind)
+	if u.Name != "" {
+		return Title{Head: capital(t.names[u.ID]), Of: t.in.say("title.makes", "count", made)}
+	}
+	head := capital(noun)
+	if key := "method." + r.Method; t.in[key] != "" {
+		head = t.in.say("title", "noun", head, "method", t.in.say(key))
+	}
+	of := strings.TrimPrefix(t.names[u.ID], t.in.noun(1, u.Kind))
+	of = strings.TrimLeft(of, ", ")
+	return Title{Head: head, Of: strings.TrimSpace(strconv.Itoa(made) + " " + of)}
+}

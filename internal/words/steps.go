@@ -1,0 +1,574 @@
+package words
+
+import (
+	"fmt"
+	"sort"
+	"strconv"
+	"strings"
+
+	"quiltwright/internal/plan"
+)
+
+// Said is a step in words: what to do, the size to check where the eye ends up, and remarks.
+type Said struct {
+	Do    Text
+	Check Text // "4 1/2 × 2 1/2 in"; empty where the work is no rectangle
+	Notes []Text
+}
+
+// Step is the step with this number in the plan, in words.
+func (t *Teller) Step(i int) Said {
+	s := &t.p.Steps[i]
+	r := t.recipes[s.Recipe]
+	if r == nil {
+		return t.other(s)
+	}
+	n := t.narrate(r, s.First, s.Last)
+	said := Said{Do: Text(strings.Join(n.sentences, " "))}
+	if s.Size != nil {
+		said.Check = Text(t.Size(s.Size[0], s.Size[1]))
+	}
+	if s.Count > 1 {
+		said.note(t.in.say("note.chain", "count", s.Count))
+	}
+	for _, a := range n.aligned {
+		said.note(a)
+	}
+	if s.Size != nil && s.Out > 0 && n.trimmed {
+		said.note(t.in.say("note.trimmed", "size", t.Size(s.Size[0], s.Size[1])))
+	} else if s.Size != nil && s.Out > 0 {
+		said.note(t.in.say("note.out", "out", t.length(s.Out)))
+	}
+	if s.Makes > 0 && t.units[s.Unit] != nil {
+		said.note(t.in.say("note.makes", "count", s.Makes, "noun", t.in.noun(s.Makes, t.kind(s.Unit))))
+	}
+	if s.Surplus > 0 {
+		said.note(t.in.say("note.surplus", "count", s.Surplus))
+	}
+	return said
+}
+
+func (s *Said) note(text string) { s.Notes = append(s.Notes, Text(text)) }
+
+func (t *Teller) kind(id string) string {
+	if u := t.units[id]; u != nil {
+		return u.Kind
+	}
+	return ""
+}
+
+// story is what a span of a recipe says.
+type story struct {
+	sentences []string
+	aligned   []string
+	trimmed   bool
+}
+
+// teller of one recipe's operations.
+type narrator struct {
+	*Teller
+	b        *bench
+	ops      []plan.Op
+	story    story
+	saidOf   map[string]int // a sentence, and the work it was first said of
+	aligning map[*plan.Join]bool
+}
+
+// narrate tells the operations first..last of a recipe; numbers beyond its end are left out.
+func (t *Teller) narrate(r *plan.Recipe, first, last int) story {
+	n := &narrator{Teller: t, b: t.newBench(r), ops: r.Do, saidOf: map[string]int{}, aligning: map[*plan.Join]bool{}}
+	last = min(last, len(r.Do)-1)
+	for i := 0; i < first && i <= last; i++ {
+		n.b.do(r.Do[i])
+	}
+	for i := max(first, 0); i <= last; {
+		i = n.from(i, last)
+	}
+	return n.story
+}
+
+// tell adds a sentence, unless it has been said of another work: what is done to both halves is
+// said once.
+func (n *narrator) tell(work int, sentence string) {
+	sentence = capital(sentence)
+	if first, said := n.saidOf[sentence]; said && first != work {
+		return
+	}
+	n.saidOf[sentence] = work
+	n.story.sentences = append(n.story.sentences, sentence)
+}
+
+// from tells the operation i and those that belong into one sentence with it; it returns the next.
+func (n *narrator) from(i, last int) int {
+	switch op := n.ops[i]; op.Op {
+	case "lay":
+		if i < last && n.ops[i+1].Op == "stitch" && n.ops[i+1].Work == op.Work && n.ops[i+1].Allowance > 0 {
+			return n.joinRun(i, last)
+		}
+		return n.lays(i, last)
+	case "mark":
+		n.b.do(op)
+		n.tell(op.Work, n.say("mark.plain"))
+		return i + 1
+	case "stitch":
+		if op.Allowance > 0 {
+			n.edge(op)
+			return i + 1
+		}
+		return n.lines(i, last)
+	case "cut":
+		n.cut(op)
+		return i + 1
+	case "press":
+		end := i
+		for end <= last && n.ops[end].Op == "press" {
+			end++
+		}
+		n.press(n.ops[i:end])
+		return end
+	case "trim":
+		n.trim(op)
+	}
+	return i + 1
+}
+
+func (n *narrator) say(key string, slots ...any) string { return n.in.say(key, slots...) }
+
+// ref is a part in a sentence: its label, or "the goose", or its full name where the recipe has
+// another unit of that kind.
+func (n *narrator) ref(id string) string {
+	u := n.units[id]
+	if u == nil || u.Piece != "" {
+		return n.marked(id)
+	}
+	alike := 0
+	for _, f := range n.b.r.From {
+		if o := n.units[f.Unit]; o != nil && o.ID != id && o.Piece == "" && (o.Kind == u.Kind && o.Name == "" || o.Name == u.Name && u.Name != "") {
+			alike++
+		}
+	}
+	switch {
+	case u.Name != "" && alike == 0 && u.Kind != "block":
+		return u.Name
+	case u.Name != "":
+		return n.names[id]
+	case alike == 0:
+		return n.short(id)
+	}
+	return n.say("the", "thing", n.names[id])
+}
+
+func (n *narrator) partRef(p int) string {
+	if p < 0 || p >= len(n.b.parts) {
+		return n.say("the other part")
+	}
+	return n.ref(n.b.parts[p].id)
+}
+
+// plainRef is a part in a list: without an article.
+func (n *narrator) plainRef(p int) string {
+	if the := n.say("the", "thing", ""); strings.HasPrefix(n.partRef(p), the) {
+		return strings.TrimPrefix(n.partRef(p), the)
+	}
+	return n.partRef(p)
+}
+
+// many is so many of a part: "two **A4**", "two half squares".
+func (n *narrator) many(count int, id string) string {
+	u := n.units[id]
+	if u == nil || u.Piece != "" {
+		return n.say("many", "count", n.number(count), "thing", n.marked(id))
+	}
+	name := n.ref(id)
+	if name == n.short(id) && u.Name == "" {
+		name = n.in.noun(count, u.Kind)
+	}
+	return n.say("many", "count", n.number(count), "thing", name)
+}
+
+// under is what a work is called that something is laid on.
+func (n *narrator) under(work int) string {
+	w := n.b.work(work)
+	switch {
+	case *w.siblings == 2:
+		return n.say("each half")
+	case *w.siblings > 2:
+		return n.say("each part")
+	case len(w.lying) == 1:
+		return n.partRef(w.lying[0].part)
+	}
+	p, _ := n.b.base(work)
+	return n.ref(p.id)
+}
+
+// lays tells pieces that are laid on another and sewn by a line: first what is drawn on them, then
+// where they lie.
+func (n *narrator) lays(i, last int) int {
+	end := i
+	for end <= last && (n.ops[end].Op == "lay" || n.ops[end].Op == "mark") {
+		end++
+	}
+	ops := n.ops[i:end]
+	var sentences []string
+	var work int
+	for k := 0; k < len(ops); k++ {
+		op := ops[k]
+		if op.Op == "mark" {
+			n.b.do(op)
+			sentences = append([]string{n.mark(op)}, sentences...)
+			continue
+		}
+		// The same thing laid on the same work again and again is one sentence.
+		id, places := n.laidID(op), []plan.Op{op}
+		for k+1 < len(ops) && ops[k+1].Op == "lay" && ops[k+1].Work == op.Work && n.laidID(ops[k+1]) == id && id != "" {
+			k++
+			places = append(places, ops[k])
+		}
+		work = op.Work
+		sentences = append(sentences, n.lay(id, places))
+	}
+	told := map[string]bool{}
+	for _, s := range sentences {
+		if !told[s] {
+			told[s] = true
+			n.tell(work, s)
+		}
+	}
+	return end
+}
+
+// laidID is the piece or unit that a lay operation lays, "" for a work of several.
+func (n *narrator) laidID(op plan.Op) string {
+	if w := n.b.work(op.Part); len(w.lying) == 1 && *w.siblings == 1 {
+		return n.b.parts[w.lying[0].part].id
+	}
+	return ""
+}
+
+func (n *narrator) lay(id string, places []plan.Op) string {
+	op := places[0]
+	under := n.under(op.Work)
+	base, _ := n.b.base(op.Work)
+	laid := n.say("the other half")
+	if id != "" {
+		laid = n.ref(id)
+	}
+	if op.Face == "up" {
+		n.b.do(op)
+		return n.say("lay.up", "laid", laid, "under", under)
+	}
+	free := *n.b.work(op.Work).siblings > 1
+	var corners []string
+	var at []pt
+	for _, p := range places {
+		n.b.do(p)
+		w := n.b.work(p.Work)
+		top := n.b.placed(w.lying[len(w.lying)-1])
+		if areaOf(top) > 0.9*areaOf(base.raw) {
+			continue
+		}
+		for _, q := range base.raw {
+			if corner(top, q) >= 0 {
+				at = append(at, q)
+				corners = append(corners, n.say("corner."+side(n.b.view(p.Work).apply(q).sub(n.b.view(p.Work).apply(centre(base.raw))))))
+				break
+			}
+		}
+	}
+	switch {
+	case len(corners) != len(places):
+		if id != "" && base.id == id && len(places) == 1 {
+			if n.units[id] != nil && n.units[id].Piece == "" {
+				return n.say("lay.crossed", "laid", n.many(2, id))
+			}
+			return n.say("lay.pair", "laid", n.many(2, id))
+		}
+		return n.say("lay.on", "laid", laid, "under", under)
+	case free:
+		return n.say("lay.free", "laid", laid, "under", under)
+	case len(places) == 1:
+		return n.say("lay.corner", "laid", laid, "under", under, "corner", corners[0])
+	case len(places) == 2 && middle(at[0], at[1]).near(centre(base.raw)):
+		if areaOf(n.b.parts[op.Part].raw) > 0.25*areaOf(base.raw) {
+			return n.say("lay.overlap", "laid", n.many(2, id), "under", under)
+		}
+		return n.say("lay.opposite", "laid", n.many(2, id), "under", under)
+	case len(places) == len(base.raw):
+		return n.say("lay.each", "laid", laid, "under", under)
+	}
+	return n.say("lay.corners", "laid", n.many(len(places), id), "under", under, "corners", n.list(corners))
+}
+
+// mark says where a line is drawn, on the wrong side of what was laid last.
+func (n *narrator) mark(op plan.Op) string {
+	w := n.b.work(op.Work)
+	if op.Line == nil || len(w.lying) == 0 {
+		return n.say("mark.plain")
+	}
+	line := segment(op.Line)
+	var on string
+	both := false
+	for i := len(w.lying) - 1; i >= 0; i-- {
+		l := w.lying[i]
+		ps := n.b.placed(l)
+		hit := 0
+		for _, p := range ps {
+			if d := fromLine(line, p); d < slack && d > -slack {
+				hit++
+			}
+		}
+		if hit != 2 {
+			continue
+		}
+		on = n.partRef(l.part)
+		for _, m := range w.marks[:len(w.marks)-1] {
+			both = both || len(ps) == 4 && crossing(m, line)
+		}
+		if u := n.b.parts[l.part].unit; u != nil && len(u.Joins) > 0 {
+			s := [2]pt{fromPlan(u.Joins[0].Seam[0]), fromPlan(u.Joins[0].Seam[1])}
+			if across := l.pose.apply(s[0]); crossing([2]pt{across, l.pose.apply(s[1])}, line) {
+				return n.say("mark.across", "laid", n.say("one of them", "thing", n.marked(n.b.parts[l.part].id)))
+			}
+		}
+		break
+	}
+	switch {
+	case on == "":
+		return n.say("mark.plain")
+	case both:
+		return n.say("mark.both", "laid", on)
+	}
+	return n.say("mark.corner", "laid", on)
+}
+
+func crossing(a, b [2]pt) bool {
+	d, e := a[1].sub(a[0]), b[1].sub(b[0])
+	turn := d[0]*e[1] - d[1]*e[0]
+	return turn*turn > 0.5*d.dot(d)*e.dot(e)
+}
+
+// lines tells stitches beside drawn lines.
+func (n *narrator) lines(i, last int) int {
+	end, work := i, n.ops[i].Work
+	type beside struct{ left, right plan.Num }
+	at := map[string]*beside{}
+	var order []string
+	for end <= last && n.ops[end].Op == "stitch" && n.ops[end].Allowance == 0 && n.ops[end].Work == work && n.ops[end].Along != nil {
+		op := n.ops[end]
+		n.b.do(op)
+		line := segment(op.Along)
+		offset := op.Offset
+		if line[0][0] > line[1][0]+slack || line[0][0] > line[1][0]-slack && line[0][1] > line[1][1] {
+			line[0], line[1], offset = line[1], line[0], -offset
+		}
+		key := fmt.Sprintf("%.3f", line)
+		if at[key] == nil {
+			at[key] = &beside{}
+			order = append(order, key)
+		}
+		if offset > 0 {
+			at[key].right = offset
+		} else if offset < 0 {
+			at[key].left = -offset
+		}
+		end++
+	}
+	if end == i {
+		n.b.do(n.ops[i])
+		return i + 1
+	}
+	first := at[order[0]]
+	for _, key := range order[1:] {
+		if *at[key] != *first {
+			n.tell(work, n.say("sew.drawn"))
+			return end
+		}
+	}
+	several := len(order) > 1
+	switch {
+	case first.left == 0 && first.right == 0 && several:
+		n.tell(work, n.say("sew.on.lines"))
+	case first.left == 0 && first.right == 0:
+		n.tell(work, n.say("sew.on"))
+	case near(first.left, first.right) && several:
+		n.tell(work, n.say("sew.either.lines", "offset", n.length(first.left), "count", n.number(len(order))))
+	case near(first.left, first.right):
+		n.tell(work, n.say("sew.either", "offset", n.length(first.left)))
+	default:
+		n.tell(work, n.say("sew.beside", "offset", n.length(max(first.left, first.right))))
+	}
+	return end
+}
+
+// cut tells a cut: on a drawn line, into segments, a corner off, or straight across.
+func (n *narrator) cut(op plan.Op) {
+	if op.Line == nil {
+		n.b.do(op)
+		return
+	}
+	if op.Times > 0 {
+		n.tell(op.Work, n.say("cut.segments", "times", strconv.Itoa(op.Times), "noun", n.in.noun(op.Times, "segment"), "every", n.length(op.Every)))
+		n.b.do(op)
+		return
+	}
+	w, line := n.b.work(op.Work), segment(op.Line)
+	waste := !n.b.used[n.b.next]
+	sentence := ""
+	for _, m := range w.marks {
+		if d0, d1 := fromLine(m, line[0]), fromLine(m, line[1]); d0*d0 < slack*slack && d1*d1 < slack*slack {
+			sentence = n.say("cut.on")
+		}
+	}
+	if waste {
+		for k := len(n.b.seams) - 1; k >= 0 && sentence == ""; k-- {
+			s := n.b.seams[k]
+			if d0, d1 := fromLine(s.line, line[0]), fromLine(s.line, line[1]); near(plan.Num(d0), plan.Num(d1)) {
+				sentence = n.say("cut.off", "distance", n.length(plan.Num(max(d0, -d0))))
+			}
+		}
+	}
+	if base, _ := n.b.base(op.Work); sentence == "" && len(base.raw) > 0 {
+		lo, _ := box(base.raw)
+		switch {
+		case near(plan.Num(line[0][0]), plan.Num(line[1][0])):
+			sentence = n.say("cut.down", "distance", n.length(plan.Num(line[0][0]-lo[0])))
+		case near(plan.Num(line[0][1]), plan.Num(line[1][1])):
+			sentence = n.say("cut.across", "distance", n.length(plan.Num(line[0][1]-lo[1])))
+		}
+	}
+	if sentence == "" {
+		sentence = n.say("cut.drawn")
+	}
+	n.tell(op.Work, sentence)
+	n.b.do(op)
+}
+
+// trim tells what a work is cut down to, and where its seams must lie in that.
+func (n *narrator) trim(op plan.Op) {
+	to := make([]pt, len(op.To))
+	for i, p := range op.To {
+		to[i] = fromPlan(p)
+	}
+	if len(to) < 3 {
+		return
+	}
+	n.story.trimmed = true
+	view := n.b.view(op.Work)
+	lo, hi := box(view.all(to))
+	size := n.Size(plan.Num(hi[0]-lo[0]), plan.Num(hi[1]-lo[1]))
+	if areaOf(to) < 0.999*(hi[0]-lo[0])*(hi[1]-lo[1]) {
+		n.tell(op.Work, n.say("trim.shape", "size", size))
+		return
+	}
+	for _, s := range n.b.seams {
+		on := 0
+		for _, p := range to {
+			if d := fromLine(s.line, p); d*d < 0.05*0.05 {
+				on++
+			}
+		}
+		if s.drawn && on >= 2 {
+			n.tell(op.Work, n.say("trim.corners", "size", size))
+			return
+		}
+	}
+	n.tell(op.Work, n.say("trim", "size", size))
+}
+
+// press tells which way seams are pressed.
+func (n *narrator) press(ops []plan.Op) {
+	type pressing struct {
+		target, way string
+		twin        bool // the same thing on both sides of the seam
+		at          pt
+	}
+	perWork := map[int][]pressing{}
+	var works []int
+	for _, op := range ops {
+		p := pressing{}
+		view := n.b.view(op.Work)
+		var s seam
+		if op.Seam >= 0 && op.Seam < len(n.b.seams) {
+			s = n.b.seams[op.Seam]
+		}
+		p.at = view.apply(middle(s.line[0], s.line[1]))
+		if op.Toward != nil {
+			q := *op.Toward
+			p.target = n.partRef(q)
+			other := s.left
+			if other == q {
+				other = s.right
+			}
+			p.twin = s.byEdge && other >= 0 && other < len(n.b.parts) && q >= 0 && q < len(n.b.parts) && n.b.parts[other].id == n.b.parts[q].id
+			for _, l := range n.b.work(op.Work).lying {
+				if l.part == q {
+					p.way = side(n.b.toSide(s, view, n.b.placed(l)))
+				}
+			}
+		}
+		if perWork[op.Work] == nil {
+			works = append(works, op.Work)
+		}
+		perWork[op.Work] = append(perWork[op.Work], p)
+	}
+	for _, w := range works {
+		ps := perWork[w]
+		sort.SliceStable(ps, func(i, j int) bool {
+			if d := ps[i].at[0] - ps[j].at[0]; d > slack || d < -slack {
+				return d < 0
+			}
+			return ps[i].at[1] < ps[j].at[1]-slack
+		})
+		sameTarget, sameWay, twin := true, true, false
+		for _, p := range ps {
+			sameTarget = sameTarget && p.target == ps[0].target
+			sameWay = sameWay && p.way == ps[0].way && p.way != ""
+			twin = twin || p.twin
+		}
+		seams := n.say("seams.all")
+		if len(ps) == 2 {
+			seams = n.say("seams.both")
+		}
+		switch {
+		case sameTarget && ps[0].target == "" && len(ps) == 1:
+			n.tell(w, n.say("press.open"))
+		case sameTarget && ps[0].target == "":
+			n.tell(w, n.say("press.open.all", "seams", seams))
+		case sameTarget && !twin && len(ps) == 1:
+			n.tell(w, n.say("press.toward", "target", ps[0].target))
+		case sameTarget && !twin:
+			n.tell(w, n.say("press.toward.all", "seams", seams, "target", ps[0].target))
+		case sameWay && len(ps) == 1:
+			n.tell(w, n.say("press.way", "way", n.say("way."+ps[0].way)))
+		case sameWay:
+			n.tell(w, n.say("press.way.all", "seams", seams, "way", n.say("way."+ps[0].way)))
+		default:
+			turns := make([]string, len(ps))
+			for i, p := range ps {
+				switch {
+				case p.target == "":
+					turns[i] = n.say("turn.open")
+				case p.way != "":
+					turns[i] = n.say("way." + p.way)
+				default:
+					turns[i] = n.say("turn.toward", "target", p.target)
+				}
+			}
+			n.tell(w, n.say("press.turns", "turns", n.list(turns)))
+		}
+	}
+}
+
+// toSide is the direction, square to a seam, in which an outline lies, as looked at.
+func (b *bench) toSide(s seam, view pose, ps []pt) pt {
+	line := [2]pt{view.apply(s.line[0]), view.apply(s.line[1])}
+	d := line[1].sub(line[0])
+	if d.length() == 0 {
+		return pt{1, 0}
+	}
+	right := pt{-d[1], d[0]}
+	if fromLine(line, centre(view.all(ps))) < 0 {
+		return right.times(-1)
+	}
+	return right
+}
