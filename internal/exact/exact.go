@@ -242,11 +242,17 @@ func sum(p1, q1, d1, p2, q2, d2 int64) (Num, bool) {
 		p, ok1 := crossOK(p1, d2, p2, d1)
 		q, ok2 := crossOK(q1, d2, q2, d1)
 		d, ok3 := mulOK(d1, d2)
-		d, ok4 := mulOK(d, int64(g))
-		if !(ok1 && ok2 && ok3 && ok4) {
+		if !(ok1 && ok2 && ok3) {
 			return Num{}, false
 		}
-		return reduced(p, q, d-1), true
+		// A factor common to p, q and the new denominator is one of g: a prime outside g divides just one of the two
+		// denominators, and so not both parts of the sum.
+		common := int64(1)
+		if g > 1 {
+			common = int64(gcd(gcd(g, magnitude(p)), magnitude(q)))
+		}
+		d, ok4 := mulOK(d, int64(g)/common)
+		return Num{p: p / common, q: q / common, e: d - 1}, ok4
 	}
 	p, ok1 := crossOK(p1, d2, p2, d1)
 	q, ok2 := crossOK(q1, d2, q2, d1)
@@ -297,6 +303,10 @@ func quotient(x, y Num) (Num, bool) {
 // reduced returns (p + q√2)/(e+1) in lowest terms. No part may be the least int64.
 func reduced(p, q, e int64) Num {
 	if e != 0 {
+		if d := uint64(e + 1); d&(d-1) == 0 { // halves, quarters, eighths: most lengths
+			shift := bits.TrailingZeros64(d | uint64(p) | uint64(q)) // no more than d has
+			return Num{p: p >> shift, q: q >> shift, e: int64(d>>shift) - 1}
+		}
 		g := gcd(uint64(e+1), magnitude(p))
 		if g != 1 && q != 0 {
 			g = gcd(g, magnitude(q))
@@ -308,19 +318,21 @@ func reduced(p, q, e int64) Num {
 	return Num{p: p, q: q, e: e}
 }
 
-// gcd returns the greatest common divisor; gcd(a, 0) = a.
+// gcd returns the greatest common divisor of numbers below 2^63; gcd(a, 0) = a.
 func gcd(a, b uint64) uint64 {
 	if a == 0 || b == 0 {
 		return a | b
 	}
 	twos := bits.TrailingZeros64(a | b)
 	a >>= bits.TrailingZeros64(a)
-	for b != 0 {
-		b >>= bits.TrailingZeros64(b)
-		if a > b {
-			a, b = b, a
-		}
-		b -= a
+	b >>= bits.TrailingZeros64(b)
+	for a != b {
+		// The lesser and the odd part of the difference, without a branch that would be guessed wrong half the time.
+		diff := int64(b - a)
+		below := diff >> 63
+		a += uint64(diff & below)
+		diff = (diff ^ below) - below
+		b = uint64(diff) >> bits.TrailingZeros64(uint64(diff))
 	}
 	return a << twos
 }

@@ -51,10 +51,10 @@ func parse(t string) (exact.Num, string) {
 	case len(parts) == 1:
 		return decimalNumber(first)
 	}
+	if parts[1][0] == '/' || first[len(first)-1] == '/' {
+		return exact.Num{}, "write the fraction without spaces round its stroke, such as 7/8"
+	}
 	if strings.ContainsAny(first, "./") || !strings.Contains(parts[1], "/") {
-		if parts[1][0] == '/' || first[len(first)-1] == '/' {
-			return exact.Num{}, "write the fraction without spaces round its stroke, such as 7/8"
-		}
 		return exact.Num{}, "of two parts, the first must be a whole number and the second a fraction, such as 3 7/8"
 	}
 	whole, why := integer(first)
