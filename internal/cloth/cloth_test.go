@@ -1,0 +1,205 @@
+package cloth_test
+
+import (
+	"math"
+	"testing"
+
+	"quiltwright/internal/cloth"
+	"quiltwright/internal/plan"
+)
+
+// The expected figures are those of the table "Cut-size formulas" of the trade's geometry: a unit
+// sewn from blanks of the exact size comes out at its finished size with a 1/4 in seam.
+const seam = 0.25
+
+func rect(fabric string, w, h float64) cloth.Work {
+	return cloth.Work{Layers: []cloth.Layer{{Fabric: fabric, Cloth: []cloth.Pt{{0, 0}, {w, 0}, {w, h}, {0, h}}}}}
+}
+
+func shape(fabric string, at ...cloth.Pt) cloth.Work {
+	return cloth.Work{Layers: []cloth.Layer{{Fabric: fabric, Cloth: at}}}
+}
+
+func point(x, y float64) *plan.Point { return &plan.Point{plan.Num(x), plan.Num(y)} }
+
+func lay(part, work int, x, y, turn float64, face string) plan.Op {
+	return plan.Op{Op: "lay", Part: part, Work: work, At: point(x, y), Turn: plan.Num(turn), Face: face}
+}
+
+func ends(x0, y0, x1, y1 float64) *[2]plan.Point {
+	return &[2]plan.Point{*point(x0, y0), *point(x1, y1)}
+}
+
+func by(work int, offset, x0, y0, x1, y1 float64) plan.Op {
+	return plan.Op{Op: "stitch", Work: work, Along: ends(x0, y0, x1, y1), Offset: plan.Num(offset)}
+}
+
+func edge(work int, x0, y0, x1, y1 float64) plan.Op {
+	return plan.Op{Op: "stitch", Work: work, Along: ends(x0, y0, x1, y1), Allowance: seam}
+}
+
+func cut(work int, x0, y0, x1, y1 float64) plan.Op {
+	return plan.Op{Op: "cut", Work: work, Line: ends(x0, y0, x1, y1)}
+}
+
+func press(work, seam int) plan.Op { return plan.Op{Op: "press", Work: work, Seam: seam} }
+
+func run(t *testing.T, parts []cloth.Work, ops ...plan.Op) *cloth.Table {
+	t.Helper()
+	table := cloth.New(parts)
+	for i, op := range ops {
+		if err := table.Do(op); err != nil {
+			t.Fatalf("operation %d, %s: %v", i, op.Op, err)
+		}
+		for _, n := range table.Numbers() {
+			table.Work(n)
+		}
+	}
+	return table
+}
+
+// finished checks that the layers of a fabric come out, in order, with the given outlines once
+// their raw edges are sewn. Corners are compared as sets.
+func finished(t *testing.T, w *cloth.Work, fabric string, want ...[]cloth.Pt) {
+	t.Helper()
+	if w == nil {
+		t.Fatal("no such work")
+	}
+	var got [][]cloth.Pt
+	for i := range w.Layers {
+		l := &w.Layers[i]
+		if l.Fabric != fabric {
+			continue
+		}
+		if !l.FaceUp {
+			t.Errorf("fabric %s lies face down", fabric)
+		}
+		at, _ := cloth.Finished(l, seam)
+		got = append(got, at)
+	}
+	if len(got) != len(want) {
+		t.Fatalf("%d layers of %s, want %d: %v", len(got), fabric, len(want), got)
+	}
+	for i := range want {
+		for _, side := range [][2][]cloth.Pt{{want[i], got[i]}, {got[i], want[i]}} {
+			for _, p := range side[0] {
+				near := math.Inf(1)
+				for _, q := range side[1] {
+					near = min(near, math.Hypot(p[0]-q[0], p[1]-q[1]))
+				}
+				if near > 1e-5 {
+					t.Errorf("%s comes out as %v, want %v", fabric, got[i], want[i])
+					return
+				}
+			}
+		}
+	}
+}
+
+func TestHalfSquaresInPairs(t *testing.T) {
+	w := 3 + seam*(2+math.Sqrt2)
+	table := run(t, []cloth.Work{rect("A", w, w), rect("B", w, w)},
+		lay(1, 0, w, 0, 0, "down"),
+		by(0, seam, w, 0, 0, w), by(0, -seam, w, 0, 0, w),
+		cut(0, w, 0, 0, w),
+		press(2, 0), press(0, 1))
+	// Walking down to the left, the right hand side is the top left half.
+	finished(t, table.Work(2), "A", []cloth.Pt{{.25, .25}, {3.25, .25}, {.25, 3.25}})
+	finished(t, table.Work(2), "B", []cloth.Pt{{3.25, 3.25}, {3.25, .25}, {.25, 3.25}})
+	d := w - 3.25
+	finished(t, table.Work(0), "A", []cloth.Pt{{w - .25, w - .25}, {w - .25, d}, {d, w - .25}})
+	finished(t, table.Work(0), "B", []cloth.Pt{{d, d}, {w - .25, d}, {d, w - .25}})
+}
+
+func TestHalfSquareFromTriangles(t *testing.T) {
+	w := 3.875 // 0.0214 more than geometry asks: table A, half-square
+	tri := []cloth.Pt{{0, 0}, {w, 0}, {0, w}}
+	// The frame of the second lies turned half round at the far corner.
+	table := run(t, []cloth.Work{shape("A", tri...), shape("B", tri...)},
+		lay(1, 0, 0, 0, 270, "down"),
+		edge(0, 3.25, .25, .25, 3.25), press(0, 0))
+	out := 0.0214466
+	finished(t, table.Work(0), "A", []cloth.Pt{{.25, .25}, {3.25 + out, .25}, {.25, 3.25 + out}})
+	finished(t, table.Work(0), "B", []cloth.Pt{{3.25 + out, 3.25 + out}, {3.25 + out, .25}, {.25, 3.25 + out}})
+}
+
+func TestGeeseByFours(t *testing.T) {
+	w, h := 4+seam*(2+2*math.Sqrt2), 2+seam*(2+math.Sqrt2)
+	table := run(t, []cloth.Work{rect("A", w, w), rect("B", h, h), rect("B", h, h), rect("B", h, h), rect("B", h, h)},
+		lay(1, 0, h, 0, 0, "down"), lay(2, 0, w, w-h, 0, "down"),
+		by(0, seam, 0, 0, w, w), by(0, -seam, 0, 0, w, w),
+		cut(0, 0, 0, w, w), // work 0: top right, work 5: bottom left
+		press(0, 1), press(5, 0),
+		lay(3, 0, w, 0, 0, "down"), // in the top right corner
+		by(0, seam, w, 0, w/2, w/2), by(0, -seam, w, 0, w/2, w/2),
+		cut(0, w, 0, w/2, w/2),
+		press(6, 2), press(0, 3))
+	goose, n := table.Work(6), 0
+	for i := range goose.Layers {
+		l := &goose.Layers[i]
+		at, _ := cloth.Finished(l, seam)
+		a := 0.0
+		for k := range at {
+			q := at[(k+1)%len(at)]
+			a += (at[k][0]*q[1] - q[0]*at[k][1]) / 2
+		}
+		want := 2.0 // the two skies: half of 2 by 2
+		if l.Fabric == "A" {
+			want = 4 // half of 4 by 2
+		}
+		if math.Abs(a-want) > 1e-6 || !l.FaceUp {
+			t.Errorf("%s has %.6f sq in finished, want %v; face up %v", l.Fabric, a, want, l.FaceUp)
+		}
+		n++
+	}
+	if n != 3 {
+		t.Errorf("a goose of %d layers", n)
+	}
+	// The point lies a seam below the top edge, where the next seam will be.
+	for i := range goose.Layers {
+		if l := &goose.Layers[i]; l.Fabric == "A" {
+			d := (w - 4) / 2
+			finished(t, goose, "A", []cloth.Pt{{d, .25}, {4 + d, .25}, {2 + d, 2.25}})
+		}
+	}
+}
+
+func TestStitchAndFlipGoose(t *testing.T) {
+	table := run(t, []cloth.Work{rect("A", 4.5, 2.5), rect("B", 2.5, 2.5), rect("B", 2.5, 2.5)},
+		lay(1, 0, 2.5, 0, 0, "down"),
+		by(0, 0, 0, 2.5, 2.5, 0),
+		cut(0, 2.5-seam*math.Sqrt2, 0, 0, 2.5-seam*math.Sqrt2), // the corner lies to the right: waste, work 3
+		press(0, 0),
+		lay(2, 0, 4.5, 0, 0, "down"),
+		by(0, 0, 2, 0, 4.5, 2.5),
+		cut(0, 4.5, 2.5-seam*math.Sqrt2, 2+seam*math.Sqrt2, 0),
+		press(0, 1))
+	w := table.Work(0)
+	finished(t, w, "A", []cloth.Pt{{2.25, .25}, {4.25, 2.25}, {.25, 2.25}})
+	finished(t, w, "B", []cloth.Pt{{.25, .25}, {2.25, .25}, {.25, 2.25}}, []cloth.Pt{{4.25, .25}, {2.25, .25}, {4.25, 2.25}})
+}
+
+func TestStripSetSegments(t *testing.T) {
+	table := run(t, []cloth.Work{rect("A", 40, 2.5), rect("B", 40, 2.5)},
+		lay(1, 0, 0, 2.5, 180, "down"), // mirrored, then half round: upside down at the lower edge
+		plan.Op{Op: "stitch", Work: 0, Along: ends(0, 2.25, 40, 2.25), Allowance: seam},
+		press(0, 0),
+		plan.Op{Op: "cut", Work: 0, Line: ends(2.5, 4.5, 2.5, 0), Every: 2.5, Times: 16})
+	w := table.Work(0)
+	if w.Count != 16 {
+		t.Errorf("a bundle of %d", w.Count)
+	}
+	finished(t, w, "A", []cloth.Pt{{.25, .25}, {2.25, .25}, {2.25, 2.25}, {.25, 2.25}})
+	finished(t, w, "B", []cloth.Pt{{.25, 2.25}, {2.25, 2.25}, {2.25, 4.25}, {.25, 4.25}})
+}
+
+func TestLogCabinRound(t *testing.T) {
+	table := run(t, []cloth.Work{rect("C", 2.5, 2.5), rect("A", 1.5, 2.5), rect("B", 3.5, 1.5)},
+		lay(1, 0, 2.5+1.5-1.5, 0, 0, "down"),
+		edge(0, 2.25, 0.25, 2.25, 2.25), press(0, 0),
+		lay(2, 0, 0, 2.5, 180, "down"),
+		edge(0, 0.25, 2.25, 3.25, 2.25), press(0, 1))
+	w := table.Work(0)
+	finished(t, w, "A", []cloth.Pt{{2.25, .25}, {3.25, .25}, {3.25, 2.25}, {2.25, 2.25}})
+	finished(t, w, "B", []cloth.Pt{{.25, 2.25}, {3.25, 2.25}, {3.25, 3.25}, {.25, 3.25}})
+}

@@ -1,0 +1,285 @@
+package cloth
+
+import (
+	"math"
+	"slices"
+
+	"quiltwright/internal/plan"
+)
+
+func add(a, b Pt) Pt              { return Pt{a[0] + b[0], a[1] + b[1]} }
+func sub(a, b Pt) Pt              { return Pt{a[0] - b[0], a[1] - b[1]} }
+func scale(a Pt, k float64) Pt    { return Pt{a[0] * k, a[1] * k} }
+func dot(a, b Pt) float64         { return a[0]*b[0] + a[1]*b[1] }
+func cross(a, b Pt) float64       { return a[0]*b[1] - a[1]*b[0] }
+func length(a Pt) float64         { return math.Hypot(a[0], a[1]) }
+func lerp(a, b Pt, t float64) Pt  { return Pt{a[0] + (b[0]-a[0])*t, a[1] + (b[1]-a[1])*t} }
+func line(l *[2]plan.Point) [2]Pt { return [2]Pt{pt(l[0]), pt(l[1])} }
+func pt(p plan.Point) Pt          { return Pt{float64(p[0]), float64(p[1])} }
+
+// unit returns the direction of a; a zero vector has none and gives 0, 0.
+func unit(a Pt) Pt {
+	if n := length(a); n > 0 {
+		return scale(a, 1/n)
+	}
+	return Pt{}
+}
+
+// outward is the side out of a clockwise outline whose edge runs along u.
+func outward(u Pt) Pt { return Pt{u[1], -u[0]} }
+
+// area2 is twice the area of a polygon, positive when it runs clockwise as seen.
+func area2(p []Pt) float64 {
+	var a float64
+	for i := range p {
+		a += cross(p[i], p[(i+1)%len(p)])
+	}
+	return a
+}
+
+// transform is x -> M x + at.
+type transform struct {
+	xx, xy, yx, yy float64
+	at             Pt
+	mirror         bool
+}
+
+func (m transform) linear(p Pt) Pt {
+	return Pt{m.xx*p[0] + m.xy*p[1], m.yx*p[0] + m.yy*p[1]}
+}
+
+func (m transform) apply(p Pt) Pt { return add(m.linear(p), m.at) }
+
+// poseOf is a plan's pose as a transform.
+func poseOf(p plan.Pose) transform {
+	s, c := sincos(float64(p.Turn))
+	m := transform{xx: c, xy: -s, yx: s, yy: c, at: pt(p.At), mirror: p.Mirror}
+	if p.Mirror {
+		m.xx, m.yx = -m.xx, -m.yx
+	}
+	return m
+}
+
+// sincos is exact for quarter turns, so that a turned square keeps its coordinates.
+func sincos(degrees float64) (s, c float64) {
+	switch math.Mod(math.Mod(degrees, 360)+360, 360) {
+	case 0:
+		return 0, 1
+	case 90:
+		return 1, 0
+	case 180:
+		return 0, -1
+	case 270:
+		return -1, 0
+	}
+	return math.Sincos(degrees * math.Pi / 180)
+}
+
+// reflection mirrors in the line through a and b.
+func reflection(a, b Pt) transform {
+	u := unit(sub(b, a))
+	m := transform{xx: u[0]*u[0] - u[1]*u[1], xy: 2 * u[0] * u[1], yx: 2 * u[0] * u[1], yy: u[1]*u[1] - u[0]*u[0], mirror: true}
+	m.at = sub(a, m.linear(a))
+	return m
+}
+
+// move carries a layer along; a mirroring turns it over.
+func move(l *Layer, m transform) {
+	for i, p := range l.Cloth {
+		l.Cloth[i] = m.apply(p)
+	}
+	l.Drift = m.linear(l.Drift)
+	if l.Up != nil {
+		s, c := sincos(*l.Up)
+		d := m.linear(Pt{s, -c})
+		up := math.Mod(math.Atan2(d[0], -d[1])*180/math.Pi+360, 360)
+		if up > 360-1e-7 {
+			up = 0
+		}
+		l.Up = &up
+	}
+	if m.mirror {
+		l.FaceUp = !l.FaceUp
+		reverse(l)
+	}
+}
+
+// reverse runs the outline the other way round and keeps its first point.
+func reverse(l *Layer) {
+	slices.Reverse(l.Cloth[1:])
+	slices.Reverse(l.Edges)
+	for i, e := range l.Edges {
+		l.Edges[i].D0, l.Edges[i].D1 = e.D1, e.D0
+	}
+}
+
+// Place returns a copy of the layer, moved by the pose.
+func Place(l Layer, p plan.Pose) Layer {
+	l.Cloth, l.Edges = slices.Clone(l.Cloth), slices.Clone(l.Edges)
+	move(&l, poseOf(p))
+	return l
+}
+
+// Apply returns the point moved by the pose.
+func Apply(p plan.Pose, at Pt) Pt { return poseOf(p).apply(at) }
+
+// clipped is a polygon with the number of the line that each edge lies on.
+type clipped struct {
+	at   []Pt
+	edge []int
+}
+
+// clip keeps what lies on the inner side of the line through a along u (the left side of a
+// counterclockwise walk does not matter here: inner is opposite to outward(u)). The new edge is n.
+func (c clipped) clip(a, u Pt, n int) clipped {
+	out := outward(u)
+	var r clipped
+	for i, p := range c.at {
+		q := c.at[(i+1)%len(c.at)]
+		dp, dq := dot(sub(p, a), out), dot(sub(q, a), out)
+		if dp <= 1e-12 {
+			if dq > 1e-12 && dp >= -1e-12 {
+				r.at, r.edge = append(r.at, p), append(r.edge, n)
+				continue
+			}
+			r.at, r.edge = append(r.at, p), append(r.edge, c.edge[i])
+			if dq > 1e-12 {
+				r.at, r.edge = append(r.at, lerp(p, q, dp/(dp-dq))), append(r.edge, n)
+			}
+		} else if dq < -1e-12 {
+			r.at, r.edge = append(r.at, lerp(p, q, dp/(dp-dq))), append(r.edge, c.edge[i])
+		}
+	}
+	return r
+}
+
+// convex reports whether the outline never turns back.
+func convex(p []Pt) bool {
+	n := len(p)
+	for i := range p {
+		a, b, c := p[i], p[(i+1)%n], p[(i+2)%n]
+		if cross(sub(b, a), sub(c, b)) < -1e-9 {
+			return false
+		}
+	}
+	return true
+}
+
+// inset moves every edge i inward by d0 where it begins and d1 where it ends, mitres the corners
+// and drops the edges that vanish. It returns the outline and for each of its edges the number of
+// the edge it came from; nothing where nothing is left.
+func inset(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int) {
+	n := len(p)
+	if n < 3 {
+		return nil, nil
+	}
+	type guide struct {
+		a, u   Pt
+		source int
+	}
+	guides := make([]guide, 0, n)
+	moved := false
+	for i := range p {
+		q := p[(i+1)%n]
+		u := unit(sub(q, p[i]))
+		if u == (Pt{}) {
+			continue
+		}
+		d0, d1 := d(i)
+		moved = moved || d0 != 0 || d1 != 0
+		out := outward(u)
+		a, b := sub(p[i], scale(out, d0)), sub(q, scale(out, d1))
+		guides = append(guides, guide{a, unit(sub(b, a)), i})
+	}
+	if convex(p) {
+		c := clipped{at: p, edge: make([]int, n)}
+		for i := range c.edge {
+			c.edge[i] = i
+		}
+		if moved {
+			for _, g := range guides {
+				if d0, d1 := d(g.source); d0 != 0 || d1 != 0 {
+					if c = c.clip(g.a, g.u, g.source); len(c.at) < 3 {
+						return nil, nil
+					}
+				}
+			}
+		}
+		if area2(c.at) < 1e-9 {
+			return nil, nil
+		}
+		return c.at, c.edge
+	}
+	for len(guides) >= 3 {
+		var at []Pt
+		var edge []int
+		first := make([]int, len(guides)) // where each guide's edge begins in at
+		for i, g := range guides {
+			prev := guides[(i+len(guides)-1)%len(guides)]
+			turn := cross(prev.u, g.u)
+			if math.Abs(turn) > 1e-9 {
+				t := cross(sub(g.a, prev.a), g.u) / turn
+				first[i] = len(at)
+				at, edge = append(at, add(prev.a, scale(prev.u, t))), append(edge, g.source)
+				continue
+			}
+			corner := p[g.source]
+			on := func(l guide) Pt { return add(l.a, scale(l.u, dot(sub(corner, l.a), l.u))) }
+			a, b := on(prev), on(g)
+			if length(sub(a, b)) > 1e-9 { // one edge sewn, the next of the same line raw: a step
+				at, edge = append(at, a), append(edge, g.source)
+			}
+			first[i] = len(at)
+			at, edge = append(at, b), append(edge, g.source)
+		}
+		worst, backward := -1, -1e-9
+		for i, g := range guides {
+			from := at[first[i]]
+			to := at[(first[i]+1)%len(at)]
+			if along := dot(sub(to, from), g.u); along < backward {
+				worst, backward = i, along
+			}
+		}
+		if worst < 0 {
+			if area2(at) < 1e-9 {
+				return nil, nil
+			}
+			return at, edge
+		}
+		guides = slices.Delete(guides, worst, worst+1)
+	}
+	return nil, nil
+}
+
+// shown is what shows of a layer: a layer that is still laid on top shows its whole cloth.
+func (w *Work) shown(l *Layer) ([]Pt, []int) {
+	opened := func(e Edge) bool {
+		if !e.Sewn || l.group != 0 {
+			return false
+		}
+		if e.Seam < 0 {
+			return true
+		}
+		k := slices.IndexFunc(w.Seams, func(s Seam) bool { return s.N == e.Seam })
+		return k >= 0 && w.Seams[k].opened
+	}
+	at, edge := inset(l.Cloth, func(i int) (float64, float64) {
+		if e := l.Edges[i]; opened(e) {
+			return e.D0, e.D1
+		}
+		return 0, 0
+	})
+	return slices.Clone(at), edge
+}
+
+// Finished is what will show of a layer when every edge that is still raw is sewn with the given
+// seam: its outline, clockwise, and for each edge of it the number of the edge of Cloth that it
+// came from. It is empty where nothing of the layer will show.
+func Finished(l *Layer, seam float64) ([]Pt, []int) {
+	return inset(l.Cloth, func(i int) (float64, float64) {
+		if e := l.Edges[i]; e.Sewn {
+			return e.D0, e.D1
+		}
+		return seam, seam
+	})
+}
