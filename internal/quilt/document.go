@@ -100,8 +100,9 @@ type Block struct {
 	Note   string
 	Width  exact.Num // finished
 	Height exact.Num
-	SizeAt diag.Pos
-	Make   *Make // nil: as the quilt's
+	SizeAt diag.Pos // zero: no size given, Width and Height are its steps; it then cannot stand in the set
+	Broken bool     // it has errors; what is here is what could be read
+	Make   *Make    // nil: as the quilt's
 
 	// Drawn by lines; in grid steps, x right, y down.
 	Columns  int // of the grid; 0 for a block of cells
