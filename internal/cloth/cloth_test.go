@@ -203,3 +203,89 @@ func TestLogCabinRound(t *testing.T) {
 	finished(t, w, "A", []cloth.Pt{{2.25, .25}, {3.25, .25}, {3.25, 2.25}, {2.25, 2.25}})
 	finished(t, w, "B", []cloth.Pt{{.25, 2.25}, {3.25, 2.25}, {3.25, 3.25}, {.25, 3.25}})
 }
+
+// A centre square and four rectangles round it: the first seam stops half way, the last one is
+// brought together in place.
+func TestPartialSeamRing(t *testing.T) {
+	centre := rect("C", 2.5, 2.5)
+	half := edge(0, 0.25, 0.25, 1.25, 0.25)
+	half.Partial = true
+	rest := edge(0, 1.25, 0.25, 3.25, 0.25)
+	rest.Fold = true
+	// Finished: centre 2 by 2, logs 3 by 1 (raw 3.5 by 1.5), frame of the centre.
+	log := func(f string) cloth.Work { return rect(f, 3.5, 1.5) }
+	table := run(t, []cloth.Work{centre, log("1"), log("2"), log("3"), log("4")},
+		// 1 on top, reaching past the right hand end: finished x .25 .. 3.25.
+		lay(1, 0, 3.5, 0, 0, "down"),
+		half, press(0, 0),
+		// 2 on the left, finished y -.75 .. 2.25.
+		lay(2, 0, 0, -1, 270, "down"),
+		edge(0, .25, -.75, .25, 2.25), press(0, 1),
+		// 3 below, finished x -.75 .. 2.25.
+		lay(3, 0, -1, 2.5, 180, "down"),
+		edge(0, -.75, 2.25, 2.25, 2.25), press(0, 2),
+		// 4 on the right, finished y .25 .. 3.25.
+		lay(4, 0, 2.5, 3.5, 90, "down"),
+		edge(0, 2.25, .25, 2.25, 3.25), press(0, 3),
+		rest)
+	w := table.Work(0)
+	finished(t, w, "C", []cloth.Pt{{.25, .25}, {2.25, .25}, {2.25, 2.25}, {.25, 2.25}})
+	finished(t, w, "1", []cloth.Pt{{.25, -.75}, {3.25, -.75}, {3.25, .25}, {.25, .25}})
+	finished(t, w, "2", []cloth.Pt{{-.75, -.75}, {.25, -.75}, {.25, 2.25}, {-.75, 2.25}})
+	finished(t, w, "3", []cloth.Pt{{-.75, 2.25}, {2.25, 2.25}, {2.25, 3.25}, {-.75, 3.25}})
+	finished(t, w, "4", []cloth.Pt{{2.25, .25}, {3.25, .25}, {3.25, 3.25}, {2.25, 3.25}})
+	for _, l := range w.Layers {
+		raw := 0.0
+		for k, e := range l.Edges {
+			if q := l.Cloth[(k+1)%len(l.Cloth)]; !e.Sewn {
+				raw += math.Abs(q[0]-l.Cloth[k][0]) + math.Abs(q[1]-l.Cloth[k][1])
+			}
+		}
+		if l.Fabric == "C" && raw > 1e-9 {
+			t.Errorf("the centre still has %v in of raw edge", raw)
+		}
+	}
+}
+
+// An L-shaped patch and a square set into its inner corner.
+func TestSetIn(t *testing.T) {
+	l := shape("L", cloth.Pt{-.25, -.25}, cloth.Pt{4.25, -.25}, cloth.Pt{4.25, 2.25}, cloth.Pt{2.25, 2.25}, cloth.Pt{2.25, 4.25}, cloth.Pt{-.25, 4.25})
+	sq := shape("S", cloth.Pt{-.25, -.25}, cloth.Pt{2.25, -.25}, cloth.Pt{2.25, 2.25}, cloth.Pt{-.25, 2.25})
+	side := edge(0, 2, 2, 4, 2)
+	second := edge(0, 2, 2, 2, 4)
+	second.Fold = true
+	table := run(t, []cloth.Work{l, sq},
+		lay(1, 0, 2, 2, 180, "down"), // lies upwards from the seam, x 2 .. 4
+		side, press(0, 0), second)
+	w := table.Work(0)
+	finished(t, w, "S", []cloth.Pt{{2, 2}, {4, 2}, {4, 4}, {2, 4}})
+	finished(t, w, "L", []cloth.Pt{{.0, .0}, {4, 0}, {4, 2}, {2, 2}, {2, 4}, {0, 4}})
+}
+
+// Half rectangles 2 by 4 from the exact blank of the table's row 10.
+func TestHalfRectangle(t *testing.T) {
+	a, b := 2.0, 4.0
+	c := math.Hypot(a, b)
+	w, h := a+seam*(1+(a+c)/b), b+seam*(1+(b+c)/a)
+	tri := []cloth.Pt{{0, 0}, {w, 0}, {0, h}}
+	table := run(t, []cloth.Work{shape("A", tri...), shape("B", tri...)},
+		// Turned over so that the long sides lie on each other: the reflection of B's final place.
+		flip(plan.Pose{At: *point(2.5, 4.5), Turn: 180}, cloth.Pt{2.25, .25}, cloth.Pt{.25, 4.25}),
+		edge(0, 2.25, .25, .25, 4.25), press(0, 0))
+	finished(t, table.Work(0), "A", []cloth.Pt{{.25, .25}, {2.25, .25}, {.25, 4.25}})
+	finished(t, table.Work(0), "B", []cloth.Pt{{2.25, 4.25}, {2.25, .25}, {.25, 4.25}})
+}
+
+// flip is the lay, face down, after which opening the seam a b puts part 1 at the pose.
+func flip(p plan.Pose, a, b cloth.Pt) plan.Op {
+	d := math.Atan2(b[1]-a[1], b[0]-a[0])
+	reflect := func(q cloth.Pt) cloth.Pt {
+		s, c := math.Sin(2*d), math.Cos(2*d)
+		x, y := q[0]-a[0], q[1]-a[1]
+		return cloth.Pt{a[0] + x*c + y*s, a[1] + x*s - y*c}
+	}
+	at := reflect(cloth.Apply(p, cloth.Pt{0, 0}))
+	ex := reflect(cloth.Apply(p, cloth.Pt{-1, 0})) // mirrored first: its x axis
+	turn := math.Atan2(ex[1]-at[1], ex[0]-at[0]) * 180 / math.Pi
+	return lay(1, 0, at[0], at[1], turn, "down")
+}
