@@ -54,7 +54,7 @@ type lookup struct {
 
 // cached is what is known of a subtree for one choice above it.
 type cached struct {
-	bound int64 // at least so much
+	bound int64 // at least so much; -infinite at first
 	value []int // the states of the subtree where bound is its exact cost, else nil
 }
 
@@ -98,14 +98,18 @@ func (s *search) run() solution {
 		out.optimal = bound >= im.cost
 		return out
 	}
+	fine := make([]*table, len(scaled))
+	for i, t := range scaled {
+		fine[i] = t.times(grain)
+	}
+	s.work += tighten(s.p.size, fine, s.limit/16)
 	var bound int64
 	for room := int64(1 << 8); ; room *= 8 {
-		if !s.messages(scaled, room) {
+		if !s.messages(fine, room) {
 			break
 		}
-		bound = max(bound, s.above(0))
-		im.start(s.dive())
-		im.run(s.limit / 16)
+		bound = max(bound, up(s.above(0)))
+		im.from(s.dive(), s.limit/16)
 		if bound >= im.cost {
 			return finish(bound)
 		}
@@ -198,7 +202,7 @@ func (s *search) lookup(t *table, x int) *lookup {
 // messages fills the nodes' tables and bounds by mini-buckets: like elimination, but where a joint
 // table would have more than room entries the tables are handled in several groups, each at its own best.
 // It returns false when the work is spent.
-func (s *search) messages(scaled []*table, room int64) bool {
+func (s *search) messages(tables []*table, room int64) bool {
 	size, rank := s.p.size, s.o.rank
 	n := len(size)
 	type letter struct {
@@ -206,6 +210,7 @@ func (s *search) messages(scaled []*table, room int64) bool {
 		from int
 	}
 	bucket := make([][]letter, n)
+	leaves := make([][]*table, n) // messages out of the subtree of each variable
 	put := func(l letter) {
 		first := l.t.over[0]
 		for _, v := range l.t.over[1:] {
@@ -218,7 +223,7 @@ func (s *search) messages(scaled []*table, room int64) bool {
 	for i := range s.nodes {
 		s.nodes[i].own, s.nodes[i].bound = nil, nil
 	}
-	for _, t := range scaled {
+	for _, t := range tables {
 		put(letter{t: t, from: -1})
 	}
 	for _, x := range s.o.vars {
@@ -230,7 +235,6 @@ func (s *search) messages(scaled []*table, room int64) bool {
 			t := l.t
 			if l.from < 0 {
 				s.nodes[at].own = append(s.nodes[at].own, s.lookup(t, x))
-				t = t.times(grain)
 			}
 			home := -1
 			var over []int
@@ -274,10 +278,8 @@ func (s *search) messages(scaled []*table, room int64) bool {
 				target = first
 				put(letter{t: m, from: at})
 			}
-			l := s.lookup(m, -1)
 			for c := x; c != target; {
-				nd := &s.nodes[s.place[c]]
-				nd.bound = append(nd.bound, l)
+				leaves[c] = append(leaves[c], m)
 				if len(s.o.near[c]) == 0 {
 					break
 				}
@@ -285,68 +287,38 @@ func (s *search) messages(scaled []*table, room int64) bool {
 			}
 		}
 	}
+	for x, ms := range leaves {
+		nd := &s.nodes[s.place[x]]
+		for _, m := range s.gather(ms, room) {
+			nd.bound = append(nd.bound, s.lookup(m, -1))
+			s.work += int64(2 * len(m.cost))
+		}
+	}
 	return true
 }
 
-// times returns the table with all costs multiplied.
-func (t *table) times(k int64) *table {
-	out := &table{over: t.over, cost: make([]int64, len(t.cost))}
-	for i, c := range t.cost {
-		out.cost[i] = c * k
+// gather adds tables up where their sum has at most room entries, or no more than the larger one.
+func (s *search) gather(tables []*table, room int64) []*table {
+	tables = slices.Clone(tables)
+	slices.SortStableFunc(tables, func(a, b *table) int { return len(b.cost) - len(a.cost) })
+	var groups [][]*table
+	var overs [][]int
+next:
+	for _, t := range tables {
+		for g := range groups {
+			over := union([]*table{{over: overs[g]}, t}, s.o.rank)
+			if entries(over, s.p.size) <= max(room/4, entries(overs[g], s.p.size)) {
+				groups[g], overs[g] = append(groups[g], t), over
+				continue next
+			}
+		}
+		groups, overs = append(groups, []*table{t}), append(overs, union([]*table{t}, s.o.rank))
+	}
+	out := make([]*table, len(groups))
+	for g := range groups {
+		out[g] = add(overs[g], s.p.size, groups[g])
 	}
 	return out
-}
-
-// balance shifts costs between tables that share x, so that each state of what all of them share
-// costs the same at best in each; their sum stays what it was.
-func balance(joint []*table, x int, size []int) {
-	if len(joint) < 2 {
-		return
-	}
-	var shared []int
-	for _, v := range joint[0].over {
-		all := true
-		for _, j := range joint[1:] {
-			all = all && slices.Contains(j.over, v)
-		}
-		if all && v != x {
-			shared = append(shared, v)
-		}
-	}
-	shared = append(shared, x)
-	best := make([][]int64, len(joint))
-	for g, j := range joint {
-		m := make([]int64, entries(shared, size))
-		for k := range m {
-			m[k] = infinite
-		}
-		key := &table{over: shared, cost: m}
-		walk(j.over, size, []*table{key}, func(k int, place []int) {
-			m[place[0]] = min(m[place[0]], j.cost[k])
-		})
-		best[g] = m
-	}
-	n := int64(len(joint))
-	for k := range best[0] {
-		var sum int64
-		for g := range best {
-			sum += best[g][k]
-		}
-		each, rest := sum/n, sum%n
-		for g := range best {
-			want := each
-			if int64(g) < rest {
-				want++
-			}
-			best[g][k] = want - best[g][k] // from here on: what is to be added
-		}
-	}
-	for g, j := range joint {
-		key := &table{over: shared, cost: best[g]}
-		walk(j.over, size, []*table{key}, func(k int, place []int) {
-			j.cost[k] += best[g][place[0]]
-		})
-	}
 }
 
 // read returns the entry for the states decided so far.
@@ -358,14 +330,22 @@ func (l *lookup) read(sol []int) int64 {
 	return l.cost[k]
 }
 
-// above bounds from below what the subtree at a place costs, given the states above it, in units.
+// above bounds from below what the subtree at a place costs, given the states above it.
 func (s *search) above(at int) int64 {
 	var sum int64
 	for _, l := range s.nodes[at].bound {
 		sum += l.read(s.sol)
 	}
-	h := (sum + grain - 1) / grain // costs are not negative, so neither are sums that matter
-	return max(h, 0)
+	s.work += int64(len(s.nodes[at].bound))
+	return sum
+}
+
+// up turns a bound in grains into one in whole units.
+func up(grains int64) int64 {
+	if grains <= 0 {
+		return 0 // the units are counted from the least entries, so no choice costs less than none
+	}
+	return (grains + grain - 1) / grain
 }
 
 // dive decides the variables from the top, each for its least bound.
@@ -394,7 +374,7 @@ func (s *search) price(at int) int64 {
 	for _, c := range nd.children {
 		sum += s.above(c)
 	}
-	s.work += int64(len(nd.own) + 2*len(nd.children) + 1)
+	s.work += int64(len(nd.own) + 1)
 	return sum
 }
 
@@ -413,12 +393,12 @@ func (s *search) look(im *improver, work int64) int64 {
 	keep := s.limit
 	s.limit = min(keep, s.work+work)
 	s.value = nil
-	got, _ := s.solve(0, im.cost)
+	got, _ := s.solve(0, im.cost*grain-grain+1)
 	s.limit = keep
 	if s.value != nil {
 		im.start(s.value)
 	}
-	return min(got, im.cost)
+	return min(up(got), im.cost)
 }
 
 // solve returns the cost of the subtree at a place, exactly and with its states in sol, if it is less
@@ -430,6 +410,9 @@ func (s *search) solve(at int, limit int64) (int64, bool) {
 	if nd.known > 0 {
 		if nd.cache == nil {
 			nd.cache = make([]cached, nd.known)
+			for k := range nd.cache {
+				nd.cache[k].bound = -infinite
+			}
 		}
 		k := 0
 		for i, p := range nd.near {

@@ -30,6 +30,16 @@ func (im *improver) start(value []int) {
 	}
 }
 
+// from improves another choice, and takes it over if it ends up cheaper.
+func (im *improver) from(value []int, work int64) {
+	had, cost := im.value, im.cost
+	im.value, im.cost = slices.Clone(value), im.price(value)
+	im.run(work)
+	if im.cost >= cost {
+		im.value, im.cost = had, cost
+	}
+}
+
 func (im *improver) price(value []int) int64 {
 	var sum int64
 	for i := range im.tables {

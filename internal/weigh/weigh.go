@@ -48,11 +48,11 @@ const Never int64 = 1 << 40
 // Effort is how much counted work Solve may spend: roughly, table entries looked at.
 type Effort int64
 
-// The usual efforts: a few milliseconds, well under a second, and as long as half a minute.
+// The usual efforts: a tenth of a second, two seconds, a minute at most on a slow machine.
 const (
-	Quick    Effort = 3_000_000
-	Normal   Effort = 200_000_000
-	Thorough Effort = 6_000_000_000
+	Quick    Effort = 2_000_000
+	Normal   Effort = 40_000_000
+	Thorough Effort = 1_200_000_000
 )
 
 // Result is a choice of states and what is known about it.
