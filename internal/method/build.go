@@ -1,0 +1,188 @@
+package method
+
+import (
+	"quiltwright/internal/piecing"
+	"quiltwright/internal/unit"
+)
+
+// recipes writes out the recipe of every unit that is made.
+func (c *chooser) recipes() {
+	for i := range c.units {
+		u := &c.units[i]
+		u.Forced = make([]int, len(u.Joins))
+		for k := range u.Forced {
+			u.Forced[k] = -1
+		}
+		if !u.Made || u.Leaf != nil {
+			continue
+		}
+		var r Recipe
+		switch u.Method {
+		case "joined":
+			r = c.join(i)
+		case "pairs":
+			f := u.side()
+			r = pairs(c.square(u, 0, halfSquareSide(f, c.seam), i), c.square(u, 1, halfSquareSide(f, c.seam), i), f, c.seam, float64(u.Shape.Turn), u.Trim)
+		case "fours":
+			w := u.width()
+			left, right := c.skies(u)
+			r = fours(c.square(u, 0, w+c.seam*(2+2*sqrt2), i), c.square(u, 1, halfSquareSide(w/2, c.seam), i), w, c.seam, float64(u.Shape.Turn), left, right, u.Trim)
+			u.Forced = []int{1, 1}
+		case "flips":
+			r = c.flip(i)
+		case "strip set":
+			r = c.strips(i)
+		}
+		u.Recipe = &r
+	}
+}
+
+const sqrt2 = 1.4142135623730950488
+
+// square is a square that a batch cuts up later, of the fabric of a part.
+func (c *chooser) square(u *Unit, part int, exact float64, i int) Blank {
+	s := exact + c.blankOver(u, exact, i)
+	return Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: [2]float64{exact, exact}, Width: s, Height: s,
+		Each: 1, Use: u.Method, Grain: "either", Turnable: true, Trimmed: u.Trim}
+}
+
+// skies are the joins of a goose with its sky on the left and on the right.
+func (c *chooser) skies(u *Unit) (left, right int) {
+	for k, j := range u.Joins {
+		if j.B == 1 {
+			left = k
+		} else {
+			right = k
+		}
+	}
+	return left, right
+}
+
+// plainBlank is a rectangle of the finished size and its seams, of the fabric of a part.
+func (c *chooser) plainBlank(u *Unit, part int, w, h float64, use string) Blank {
+	e := [2]float64{w + 2*c.seam, h + 2*c.seam}
+	return Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: e, Width: c.up(e[0]), Height: c.up(e[1]),
+		Each: 1, Use: use, Grain: "either", Turnable: true}
+}
+
+// flip makes a goose or a snowball from a rectangle with squares sewn on its corners.
+func (c *chooser) flip(i int) Recipe {
+	u := &c.units[i]
+	w, h := u.Shape.Measures[0].Float(), u.Shape.Measures[1].Float()
+	var corners []corner
+	var squares []Blank
+	add := func(at, part, join int, leg float64) {
+		corners = append(corners, corner{at: at, leg: leg, join: join})
+		squares = append(squares, c.plainBlank(u, part, leg, leg, "flips"))
+		u.Forced[join] = 1
+	}
+	if u.Shape.Kind == unit.FlyingGeese {
+		left, right := c.skies(u)
+		add(0, 1, left, h)
+		add(1, 2, right, h)
+	} else {
+		leg := u.Shape.Measures[2].Float()
+		part := 0
+		for at, r := range u.Shape.Roles[1:] {
+			if r < 0 {
+				continue
+			}
+			part++
+			for k, j := range u.Joins {
+				if j.B == part {
+					add(at, part, k, leg)
+				}
+			}
+		}
+	}
+	base := c.plainBlank(u, 0, w, h, "flips")
+	return flips(base, squares, corners, w, h, c.seam, within(w, h, float64(u.Shape.Turn)))
+}
+
+// strips makes a row of rectangles from a strip set.
+func (c *chooser) strips(i int) Recipe {
+	u := &c.units[i]
+	r, _ := c.row(i)
+	times := u.Recipe.Yield
+	var strips []Blank
+	joins := make([]int, len(u.Joins))
+	for k, w := range r.widths {
+		exact := w + 2*c.seam
+		h, _ := c.near(exact)
+		long := c.squaring + float64(times)*(r.cross+2*c.seam)
+		strips = append(strips, Blank{Fabric: c.units[u.Parts[k].Unit].Leaf.Fabric, Shape: Strip, Exact: [2]float64{long, exact}, Width: long, Height: h,
+			Each: 1, Use: "strip set", Grain: "across"})
+	}
+	for k := range joins {
+		joins[k] = k
+	}
+	total := 0.0
+	for _, w := range r.widths {
+		total += w
+	}
+	m := within(r.cross, total, 0)
+	if !r.column {
+		m = within(r.cross, total, 270)
+	}
+	return stripSet(strips, r.cross, c.squaring, times, c.seam, joins, m)
+}
+
+// join is the plain recipe of a unit.
+func (c *chooser) join(i int) Recipe {
+	u := &c.units[i]
+	var from []Source
+	poses := make([]move, len(u.Parts))
+	for k, p := range u.Parts {
+		poses[k] = of(p.Pose)
+		if n := len(from); n > 0 && from[n-1].Unit == p.Unit {
+			from[n-1].Count++
+		} else {
+			from = append(from, Source{Blank: -1, Unit: p.Unit, Count: 1})
+		}
+	}
+	var seams []seamLine
+	for k, j := range u.Joins {
+		s := seamLine{join: k, a: j.A, b: j.B, from: float(j.Seam.A), to: float(j.Seam.B), partial: j.Kind == piecing.Partial, finish: j.Finish}
+		if n := len(seams); j.OneGo && n > 0 {
+			seams[n-1].to = s.to
+			seams[n-1].also = append(seams[n-1].also, k)
+			continue
+		}
+		seams = append(seams, s)
+	}
+	grown := pt{}
+	if u.Excess != [2]float64{} || u.Trim {
+		grown = c.grown(u)
+	}
+	r := joined(from, poses, seams, c.seam, grown)
+	if u.Trim {
+		r.trimTo(u, c.seam)
+	}
+	return r
+}
+
+// grown is how far the middle of a run lies from where finished places put it: its first part keeps its place, the excess of the
+// others is pushed on.
+func (c *chooser) grown(u *Unit) pt {
+	all := c.joinedExcess(u)
+	p := u.Parts[0]
+	first := c.units[p.Unit].Excess
+	if p.Pose.Turn%180 == 90 {
+		first[0], first[1] = first[1], first[0]
+	}
+	straight := func(upright bool) bool {
+		for _, j := range u.Joins {
+			if upright != j.Seam.A.X.Equal(j.Seam.B.X) || !upright != j.Seam.A.Y.Equal(j.Seam.B.Y) {
+				return false
+			}
+		}
+		return true
+	}
+	switch {
+	case straight(true):
+		return pt{(all[0] - first[0]) / 2, 0}
+	case straight(false):
+		return pt{0, (all[1] - first[1]) / 2}
+	}
+	return pt{}
+}

@@ -1,0 +1,192 @@
+package method
+
+import (
+	"quiltwright/internal/piecing"
+	"quiltwright/internal/plane"
+	"quiltwright/internal/unit"
+)
+
+// flatten makes the patches of a unit that a batch makes whole its own parts, in the order of the kind's roles, with one
+// join for each seam between two patches.
+func (c *chooser) flatten(i int) {
+	u := &c.units[i]
+	flat := true
+	for _, p := range u.Parts {
+		flat = flat && c.units[p.Unit].Leaf != nil
+	}
+	var leaves []piecing.Part
+	var joins []piecing.Join
+	c.gather(i, plane.Pose{}, &leaves, &joins)
+	place := make([]int, len(leaves)) // where each leaf goes
+	var order []int
+	for _, r := range u.Shape.Roles {
+		if r >= 0 {
+			place[r] = len(order)
+			order = append(order, r)
+		}
+	}
+	if len(order) != len(leaves) {
+		if !flat {
+			panic("method: the roles of a " + string(u.Shape.Kind) + " do not name all its patches")
+		}
+		return
+	}
+	parts := make([]piecing.Part, len(leaves))
+	for to, from := range order {
+		parts[to] = leaves[from]
+	}
+	for k := range joins {
+		j := &joins[k]
+		j.A, j.B = place[j.A], place[j.B]
+		if j.A > j.B { // the larger patch first: the goose, the base, the triangle at the top left
+			j.A, j.B = j.B, j.A
+		}
+	}
+	u.Parts, u.Joins = parts, joins
+}
+
+// gather collects the patches under unit i in the order of its parts, and the seams between them, in the order of sewing.
+func (c *chooser) gather(i int, pose plane.Pose, leaves *[]piecing.Part, joins *[]piecing.Join) {
+	u := &c.units[i]
+	if u.Leaf != nil {
+		*leaves = append(*leaves, piecing.Part{Unit: i, Pose: pose})
+		return
+	}
+	span := make([][2]int, len(u.Parts))
+	for k, p := range u.Parts {
+		from := len(*leaves)
+		c.gather(p.Unit, p.Pose.Then(pose), leaves, joins)
+		span[k] = [2]int{from, len(*leaves)}
+	}
+	for _, j := range u.Joins {
+		seam := pose.ApplySegment(j.Seam)
+		on := func(part int) int {
+			for l := span[part][0]; l < span[part][1]; l++ {
+				leaf := (*leaves)[l]
+				for _, e := range leaf.Pose.ApplyPolygon(c.units[leaf.Unit].Outline).Edges() {
+					if shares(e, seam) {
+						return l
+					}
+				}
+			}
+			return span[part][0]
+		}
+		*joins = append(*joins, piecing.Join{A: on(j.A), B: on(j.B), Kind: j.Kind, Seam: seam})
+	}
+}
+
+// outward finds, for every triangle with two equal legs and a square corner, whether its long side lies outward: on the edge of
+// the quilt, else of the block, else of the unit. Straight grain goes there. Source: docs/craft.md#grain.
+func (c *chooser) outward() {
+	c.long = make([]bool, len(c.units))
+	has := make([]bool, len(c.units)) // such a triangle is under it
+	for i := range c.units {
+		u := &c.units[i]
+		has[i] = u.Leaf != nil && u.Shape.Kind == unit.Triangle && longest(u.Outline) >= 0
+		for _, p := range u.Parts {
+			has[i] = has[i] || has[p.Unit]
+		}
+	}
+	type votes struct{ long, leg [piecing.Top + 1]int }
+	tally := map[int]*votes{}
+	type above struct {
+		unit int
+		pose plane.Pose // from this unit's frame to that of the unit looked at
+	}
+	var walk func(i int, chain []above)
+	walk = func(i int, chain []above) {
+		u := &c.units[i]
+		if !has[i] {
+			return
+		}
+		if u.Leaf == nil {
+			for _, p := range u.Parts {
+				next := make([]above, 0, len(chain)+1)
+				for _, a := range chain {
+					next = append(next, above{a.unit, p.Pose.Then(a.pose)})
+				}
+				walk(p.Unit, append(next, above{i, p.Pose}))
+			}
+			return
+		}
+		v := tally[i]
+		if v == nil {
+			v = &votes{}
+			tally[i] = v
+		}
+		l := longest(u.Outline)
+		for _, a := range chain { // from the outermost
+			edges := a.pose.ApplyPolygon(u.Outline).Edges()
+			long, leg := false, false
+			for k, e := range edges {
+				if c.rim(a.unit, e) {
+					if k == l {
+						long = true
+					} else {
+						leg = true
+					}
+				}
+			}
+			role := c.units[a.unit].Role
+			if long {
+				v.long[role]++
+			}
+			if leg {
+				v.leg[role]++
+			}
+			if long || leg {
+				return
+			}
+		}
+	}
+	seen := map[int]bool{}
+	if c.Pieced.Top >= 0 {
+		walk(c.Pieced.Top, nil)
+	}
+	for _, use := range c.Pieced.Blocks {
+		if use.Unit >= 0 && !seen[use.Unit] {
+			seen[use.Unit] = true
+			walk(use.Unit, nil)
+		}
+	}
+	for i, v := range tally {
+		for role := piecing.Top; role >= piecing.Patch; role-- {
+			if v.long[role]+v.leg[role] > 0 {
+				c.long[i] = v.long[role] >= v.leg[role]
+				break
+			}
+		}
+	}
+}
+
+// rim reports whether a segment lies on the outline of unit i.
+func (c *chooser) rim(i int, s plane.Segment) bool {
+	for _, e := range c.units[i].Outline.Edges() {
+		if shares(e, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// shares reports whether two segments have more than a point in common.
+func shares(s, t plane.Segment) bool {
+	both, ok := plane.Common(s, t)
+	return ok && !both.A.Equal(both.B)
+}
+
+// longest is the number of the long side of a right isosceles triangle, as plane.Polygon.Edges counts; -1 for any other.
+func longest(pg plane.Polygon) int {
+	if len(pg) != 3 {
+		return -1
+	}
+	fin := floats(pg)
+	for k := range fin {
+		a, b := fin[(k+1)%3], fin[(k+2)%3] // corner opposite edge k is vertex k+2
+		x, y := fin[k].sub(b), a.sub(b)
+		if d := x.dot(y); d < 1e-9 && d > -1e-9 && x.length()-y.length() < 1e-9 && y.length()-x.length() < 1e-9 {
+			return k
+		}
+	}
+	return -1
+}

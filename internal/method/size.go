@@ -1,0 +1,347 @@
+package method
+
+import (
+	"math"
+
+	"quiltwright/internal/piecing"
+	"quiltwright/internal/quilt"
+	"quiltwright/internal/unit"
+)
+
+// sizes finds the blank of every patch that is cut as itself, how much larger than finished every unit comes out, and
+// which units are trimmed for that.
+func (c *chooser) sizes() {
+	for i := range c.units {
+		c.size(i)
+	}
+	// A unit that is trimmed comes out exact, which changes what it is sewn into; each round trims more, so this ends.
+	for c.trims() {
+		for i := range c.units {
+			c.size(i)
+		}
+	}
+}
+
+// size works out unit i; its parts have been worked out.
+func (c *chooser) size(i int) {
+	u := &c.units[i]
+	if !u.Made {
+		return
+	}
+	switch u.Method {
+	case "single":
+		c.sizePatch(i)
+	case "joined":
+		u.Excess = c.joinedExcess(u)
+		// A half rectangle's blanks are rounded up on both sides and its corners are easily lost: it is always trimmed. Common practice.
+		u.Trim = u.Trim || u.Shape.Kind == unit.HalfRectangle || c.fit(i) && u.Shape.Kind.Trade() && rectangular(u) && !onlySquares(u.Shape.Kind)
+	case "pairs":
+		e := c.blankOver(u, halfSquareSide(u.side(), c.seam), i)
+		u.Excess = [2]float64{e, e}
+		u.Trim = u.Trim || c.fit(i)
+	case "fours":
+		w := u.width()
+		e := [2]float64{c.blankOver(u, w+c.seam*(2+2*math.Sqrt2), i), c.blankOver(u, halfSquareSide(w/2, c.seam), i)}
+		if u.Shape.Turn%180 != 0 {
+			e[0], e[1] = e[1], e[0]
+		}
+		u.Excess = e
+		u.Trim = u.Trim || c.fit(i)
+	case "strip set":
+		r, _ := c.row(i)
+		sum := 0.0
+		for _, w := range r.widths {
+			x, _ := c.near(w + 2*c.seam)
+			sum += x - w - 2*c.seam
+		}
+		u.Excess = [2]float64{sum, 0}
+		if r.column {
+			u.Excess = [2]float64{0, sum}
+		}
+	case "flips":
+		lo, hi := u.Outline.Box()
+		w, h := hi.X.Sub(lo.X).Float()+2*c.seam, hi.Y.Sub(lo.Y).Float()+2*c.seam
+		W, H := c.up(w), c.up(h)
+		u.Excess = [2]float64{W - w, H - h}
+	}
+	if u.Trim {
+		u.Excess = [2]float64{}
+	}
+}
+
+// fit reports whether the writer wants unit i made large and trimmed.
+func (c *chooser) fit(i int) bool {
+	m := c.makes[i]
+	if f, ok := m.FitBy[plural(c.units[i].Shape.Kind)]; ok {
+		return f == "trim"
+	}
+	return m.Fit == "trim"
+}
+
+// plural is the word under which the document's make and fit name a kind.
+func plural(k unit.Kind) string {
+	switch k {
+	case unit.HalfSquare:
+		return "half squares"
+	case unit.FlyingGeese:
+		return "geese"
+	}
+	return string(k)
+}
+
+// blankOver is how much larger than exact the printed side of a batch's square is: up to the ruler's mark, and a mark
+// more where the writer wants to trim.
+func (c *chooser) blankOver(u *Unit, exact float64, i int) float64 {
+	x := c.up(exact)
+	if c.fit(i) {
+		x += c.mark
+	}
+	return x - exact
+}
+
+func halfSquareSide(f, seam float64) float64 { return f + seam*(2+math.Sqrt2) }
+
+// onlySquares reports whether a kind has straight seams along the sides only, so that there is nothing to trim.
+func onlySquares(k unit.Kind) bool {
+	switch k {
+	case unit.FourPatch, unit.NinePatch, unit.RailFence, unit.LogCabin, unit.CourthouseSteps:
+		return true
+	}
+	return false
+}
+
+func rectangular(u *Unit) bool {
+	lo, hi := u.Outline.Box()
+	if len(u.Outline) != 4 {
+		return false
+	}
+	w, h := hi.X.Sub(lo.X), hi.Y.Sub(lo.Y)
+	return u.Outline.Area2().Equal(w.Mul(h).Add(w.Mul(h)))
+}
+
+// side is the finished side of a square unit.
+func (u *Unit) side() float64 { _, hi := u.Outline.Box(); return hi.X.Float() }
+
+// width is the finished width of the unit in its kind's own frame.
+func (u *Unit) width() float64 {
+	_, hi := u.Outline.Box()
+	if u.Shape.Turn%180 != 0 {
+		return hi.Y.Float()
+	}
+	return hi.X.Float()
+}
+
+// sizePatch finds the blank of a patch.
+func (c *chooser) sizePatch(i int) {
+	u := &c.units[i]
+	fin := floats(u.Outline)
+	f := c.Doc.Fabrics[u.Leaf.Fabric]
+	trimmed := c.trimmedLater(i)
+	b, lie := c.single(fin, c.long[i], trimmed)
+	if b.Shape == Rectangle && u.Role == piecing.Patch && c.inSetting(i) {
+		b, lie = c.settingStrip(u, b, lie, f)
+	}
+	b.Fabric = u.Leaf.Fabric
+	if f.Print != quilt.Plain {
+		b.Directed, b.Turnable = true, false
+		b, lie = c.direct(u, b, lie, fin)
+	}
+	u.Single, u.Lie = &b, lie
+	u.Excess = [2]float64{}
+	switch b.Shape {
+	case Rectangle, JoinedStrip:
+		if !b.Measured {
+			d := [2]float64{b.Width - b.Exact[0], b.Height - b.Exact[1]}
+			if math.Abs(lie.u.x) < 0.5 {
+				d[0], d[1] = d[1], d[0]
+			}
+			u.Excess = d
+		}
+	case HalfSquare:
+		e := b.Width - b.Exact[0]
+		u.Excess = [2]float64{e, e}
+	case QuarterSquare:
+		e := b.Width - b.Exact[0]
+		u.Excess = [2]float64{e, e / 2}
+		if math.Abs(lie.u.x) < 0.5 {
+			u.Excess = [2]float64{e / 2, e}
+		}
+	case HalfRectangle:
+		u.Excess = [2]float64{b.Width - b.Exact[0], b.Height - b.Exact[1]}
+	}
+}
+
+// trimmedLater reports whether everything that patch i is sewn into is trimmed before anything is sewn to it.
+func (c *chooser) trimmedLater(i int) bool {
+	used := false
+	for k := i + 1; k < len(c.units); k++ {
+		u := &c.units[k]
+		if !u.Made || u.Method != "joined" {
+			continue
+		}
+		for _, p := range u.Parts {
+			if p.Unit == i {
+				if u.Shape.Kind != unit.HalfRectangle {
+					return false
+				}
+				used = true
+			}
+		}
+	}
+	return used
+}
+
+// inSetting reports whether patch i is a part of the setting: sashing, a post, a border.
+func (c *chooser) inSetting(i int) bool {
+	for k := i + 1; k < len(c.units); k++ {
+		if c.units[k].Role < piecing.Setting {
+			continue
+		}
+		for _, p := range c.units[k].Parts {
+			if p.Unit == i {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// settingStrip is the blank of a strip of sashing or a border: joined from several where it is longer than the cloth is
+// wide, and cut to a length measured through one's own top where no ruler shows the exact length.
+func (c *chooser) settingStrip(u *Unit, b Blank, lie move, f quilt.Fabric) (Blank, move) {
+	lo, hi := u.Outline.Box()
+	if w, h := hi.X.Sub(lo.X), hi.Y.Sub(lo.Y); !w.IsRational() || !h.IsRational() {
+		b.Measured = true
+		form := c.form(floats(u.Outline), false)
+		b.Shape, b.Outline, lie = Rectangle, nil, form.base
+		b.Exact, b.Width, b.Height = [2]float64{form.w, form.h}, form.w, form.h
+		if w, ok := c.near(form.w); ok {
+			b.Width = w
+			lie = shift(lie, -(w-form.w)/2, 0)
+		}
+	}
+	if b.Height > f.Width.Float()+1e-9 {
+		b.Shape, b.Joined, b.Grain = JoinedStrip, true, "across"
+	}
+	return b, lie
+}
+
+// direct turns the piece's frame so that its height runs with the print.
+func (c *chooser) direct(u *Unit, b Blank, lie move, fin []pt) (Blank, move) {
+	up := turned(float64(u.Leaf.Up), pt{}).turnOnly(pt{0, -1})
+	in := lie.back().turnOnly(up) // where the print points in the piece's frame
+	deg := math.Atan2(in.x, -in.y) * 180 / math.Pi
+	if deg < -1e-9 {
+		deg += 360
+	}
+	b.Up = int(math.Round(deg)) % 360
+	if b.Shape == Rectangle && b.Up%90 == 0 && b.Up != 0 {
+		// A rectangle is named by the print: its height runs with it.
+		turn := turned(float64(b.Up), pt{})
+		lo, _ := box([]pt{turn.back().apply(pt{}), turn.back().apply(pt{b.Width, b.Height}), turn.back().apply(pt{b.Width, 0}), turn.back().apply(pt{0, b.Height})})
+		turn.t = turn.turnOnly(lo)
+		if b.Up%180 != 0 {
+			b.Width, b.Height = b.Height, b.Width
+			b.Exact[0], b.Exact[1] = b.Exact[1], b.Exact[0]
+		}
+		lie = turn.then(lie)
+		b.Up = 0
+	}
+	b.Grain = "along"
+	return b, lie
+}
+
+// joinedExcess adds up how much larger than finished a unit comes out of its parts: along a run of parts the sum, across it the most.
+func (c *chooser) joinedExcess(u *Unit) [2]float64 {
+	part := func(k int) [2]float64 {
+		p := u.Parts[k]
+		e := c.units[p.Unit].Excess
+		if t := p.Pose.Turn % 180; t == 90 {
+			e[0], e[1] = e[1], e[0]
+		} else if t != 0 {
+			m := math.Max(e[0], e[1])
+			e = [2]float64{m, m}
+		}
+		return e
+	}
+	total := part(0)
+	in := map[int]bool{0: true}
+	for _, j := range u.Joins {
+		next := j.B
+		if in[next] {
+			next = j.A
+		}
+		if in[next] {
+			continue
+		}
+		in[next] = true
+		e := part(next)
+		switch {
+		case j.Seam.A.X.Equal(j.Seam.B.X):
+			total = [2]float64{total[0] + e[0], math.Max(total[1], e[1])}
+		case j.Seam.A.Y.Equal(j.Seam.B.Y):
+			total = [2]float64{math.Max(total[0], e[0]), total[1] + e[1]}
+		default:
+			total = [2]float64{math.Max(total[0], e[0]), math.Max(total[1], e[1])}
+		}
+	}
+	return total
+}
+
+// trims marks what has to be trimmed so that no seam has to ease more than the ease and no block grows by more than it:
+// it reports whether it marked anything new. What is trimmed are units of the trade that come out large.
+func (c *chooser) trims() bool {
+	marked := false
+	for i := range c.units {
+		u := &c.units[i]
+		if !u.Made || u.Method != "joined" || u.Trim || len(u.Parts) > 64 {
+			continue
+		}
+		bad := math.Max(u.Excess[0], u.Excess[1]) > c.ease+1e-9
+		for _, j := range u.Joins {
+			bad = bad || c.differ(u, j) > c.ease+1e-9
+		}
+		if bad {
+			marked = c.trimUnder(i) || marked
+		}
+	}
+	return marked
+}
+
+// differ is how much the two sides of a straight seam differ in length.
+func (c *chooser) differ(u *Unit, j piecing.Join) float64 {
+	side := func(k int) float64 {
+		p := u.Parts[k]
+		e := c.units[p.Unit].Excess
+		upright := j.Seam.A.X.Equal(j.Seam.B.X)
+		if !upright && !j.Seam.A.Y.Equal(j.Seam.B.Y) {
+			return 0
+		}
+		if (p.Pose.Turn%180 == 90) != upright {
+			return e[0]
+		}
+		return e[1]
+	}
+	return math.Abs(side(j.A) - side(j.B))
+}
+
+// trimUnder marks the units of the trade under unit i that come out large, or unit i itself where there is none.
+func (c *chooser) trimUnder(i int) bool {
+	u := &c.units[i]
+	if u.Leaf != nil || !u.Made || u.Trim {
+		return false
+	}
+	large := math.Max(u.Excess[0], u.Excess[1]) > 1e-9
+	if large && rectangular(u) && u.Shape.Kind.Trade() && !onlySquares(u.Shape.Kind) {
+		u.Trim = true
+		return true
+	}
+	marked := false
+	for _, p := range u.Parts {
+		marked = c.trimUnder(p.Unit) || marked
+	}
+	if !marked && large && rectangular(u) && u.Method == "joined" {
+		u.Trim, marked = true, true
+	}
+	return marked
+}

@@ -1,0 +1,185 @@
+package press
+
+import (
+	"math"
+	"sort"
+
+	"quiltwright/internal/piecing"
+	"quiltwright/internal/weigh"
+)
+
+// meetings finds where seams of both sides end on one seam of unit i: joins first to last, sewn in one go.
+func (p *presser) meetings(i, first, last int, parts [][]end) {
+	u := &p.units[i]
+	a, b := u.Joins[first].Seam.A, u.Joins[last].Seam.B
+	seam := [4]float64{a.X.Float(), a.Y.Float(), b.X.Float(), b.Y.Float()}
+	l := math.Hypot(seam[2]-seam[0], seam[3]-seam[1])
+	ux, uy := (seam[2]-seam[0])/l, (seam[3]-seam[1])/l
+	side := func(of func(j piecing.Join) int) []placed {
+		seen := map[int]bool{}
+		var out []placed
+		for k := first; k <= last; k++ {
+			part := of(u.Joins[k])
+			if seen[part] {
+				continue
+			}
+			seen[part] = true
+			for _, e := range parts[part] {
+				if within(seam, e.x, e.y) {
+					out = append(out, placed{end: e, t: (e.x-seam[0])*ux + (e.y-seam[1])*uy})
+				}
+			}
+		}
+		sort.SliceStable(out, func(x, y int) bool { return out[x].t < out[y].t-near })
+		return out
+	}
+	as, bs := side(func(j piecing.Join) int { return j.A }), side(func(j piecing.Join) int { return j.B })
+	p.bulk(p.seams[i][first], len(as), len(bs), u.Forced[first] >= 0)
+	for x, y := 0, 0; x < len(as) && y < len(bs); {
+		switch {
+		case as[x].t < bs[y].t-near:
+			x++
+		case bs[y].t < as[x].t-near:
+			y++
+		default:
+			x2, y2 := x, y
+			for x2 < len(as) && as[x2].t < as[x].t+near {
+				x2++
+			}
+			for y2 < len(bs) && bs[y2].t < bs[y].t+near {
+				y2++
+			}
+			for _, pair := range facing(as[x:x2], bs[y:y2], ux, uy) {
+				e, f := pair[0], pair[1]
+				p.meet = append(p.meet, meeting{
+					Meeting: Meeting{Unit: i, Join: first, X: e.x, Y: e.y},
+					p:       e.seam, q: f.seam,
+					facing: (e.nx*ux+e.ny*uy > 0) == (f.nx*ux+f.ny*uy > 0),
+				})
+			}
+			x, y = x2, y2
+		}
+	}
+}
+
+// placed is an end on a seam, t along it.
+type placed struct {
+	end
+	t float64
+}
+
+// facing pairs the ends that face each other across a seam that runs along ux, uy. Where one ends on each side they do;
+// where several end, those that continue each other as in a mirror, the seam being the glass.
+func facing(as, bs []placed, ux, uy float64) [][2]placed {
+	if len(as) == 1 && len(bs) == 1 {
+		return [][2]placed{{as[0], bs[0]}}
+	}
+	var out [][2]placed
+	used := make([]bool, len(bs))
+	for _, a := range as {
+		d := a.dx*ux + a.dy*uy
+		for k, b := range bs {
+			if !used[k] && math.Abs(b.dx*ux+b.dy*uy-d) < near {
+				used[k] = true
+				out = append(out, [2]placed{a, b})
+				break
+			}
+		}
+	}
+	return out
+}
+
+// bulk adds what it costs to press a seam toward the side on which more seams end.
+func (p *presser) bulk(v, endsA, endsB int, forced bool) {
+	if forced || endsA == 0 && endsB == 0 {
+		return
+	}
+	p.net.Add([]int{v}, []int64{costBulk * int64(endsA), costBulk * int64(endsB), 0})
+}
+
+// join turns the meetings into tables of the network, one for each pair of seams.
+func (p *presser) join() {
+	type pair struct {
+		p, q   int
+		facing bool
+	}
+	count := map[pair]int64{}
+	var order []pair
+	for _, m := range p.meet {
+		k := pair{m.p, m.q, m.facing}
+		if k.p > k.q {
+			k.p, k.q = k.q, k.p
+		}
+		if count[k] == 0 {
+			order = append(order, k)
+		}
+		count[k]++
+	}
+	for _, k := range order {
+		n := count[k]
+		if k.p == k.q {
+			cost := make([]int64, 3)
+			for s := range cost {
+				cost[s] = n * cost2(s, s, k.facing)
+			}
+			p.net.Add([]int{k.p}, cost)
+			continue
+		}
+		cost := make([]int64, 0, 9)
+		for s := 0; s < 3; s++ {
+			for t := 0; t < 3; t++ {
+				cost = append(cost, n*cost2(s, t, k.facing))
+			}
+		}
+		p.net.Add([]int{k.p, k.q}, cost)
+	}
+}
+
+// cost2 is the cost of a meeting of seams in states s and t; facing as in meeting.
+func cost2(s, t int, facing bool) int64 {
+	switch is(s, t, facing) {
+	case "nested":
+		return 0
+	case "open":
+		return costFlat
+	}
+	return costSame
+}
+
+// is says what a meeting comes to.
+func is(s, t int, facing bool) string {
+	switch {
+	case s == Open || t == Open:
+		return "open"
+	case (s == t) != facing:
+		return "nested"
+	}
+	return "same"
+}
+
+// result reads the solution.
+func (p *presser) result(got weigh.Result) Result {
+	r := Result{Toward: make([][]int, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal}
+	for i := range p.units {
+		if p.seams[i] == nil {
+			continue
+		}
+		r.Toward[i] = make([]int, len(p.seams[i]))
+		for k, v := range p.seams[i] {
+			r.Toward[i][k] = got.Value[v]
+		}
+	}
+	for _, m := range p.meet {
+		m.Is = is(got.Value[m.p], got.Value[m.q], m.facing)
+		switch m.Is {
+		case "nested":
+			r.Nested++
+		case "open":
+			r.Flat++
+		default:
+			r.Same++
+		}
+		r.Meetings = append(r.Meetings, m.Meeting)
+	}
+	return r
+}

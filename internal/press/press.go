@@ -1,0 +1,265 @@
+// Package press chooses which way every seam is pressed, so that seams nest where they meet.
+//
+// In: units with their methods. Out: a direction for every join of every unit that is made, and what was met and missed.
+// A direction is chosen once for each seam of each distinct unit: everyone presses a batch alike.
+//
+// Each seam is a variable (toward its part A, toward its part B, open); each point of a join where seams of both sides
+// end has a table of costs over the seams there. Package weigh finds the cheapest choice. Costs, largest first
+// (docs/craft.md#pressing): a meeting that does not nest; an open seam; pressing toward the side with more seams;
+// pressing toward the lighter cloth.
+package press
+
+import (
+	"math"
+
+	"quiltwright/internal/method"
+	"quiltwright/internal/piecing"
+	"quiltwright/internal/quilt"
+	"quiltwright/internal/weigh"
+)
+
+// States of a seam.
+const (
+	TowardA = 0
+	TowardB = 1
+	Open    = 2
+)
+
+// Costs. Relative, chosen so that the rules that teachers give first win: see docs/craft.md#pressing.
+const (
+	costSame  = 1000 // a meeting whose allowances lie the same way
+	costFlat  = 350  // a meeting with an open seam: flat, but nothing to lock
+	costOpen  = 150  // an open seam, wherever it is
+	costBulk  = 20   // for each seam that ends on the side pressed toward
+	costLight = 5    // toward the lighter cloth
+	costOrder = 1    // toward the earlier part: only to settle ties
+)
+
+// Meeting is a point of a join where seams of both sides end.
+type Meeting struct {
+	Unit, Join int
+	X, Y       float64
+	Is         string // nested | open | same
+}
+
+// Result is the pressing of a quilt.
+type Result struct {
+	Toward   [][]int // Toward[u][j]: the state of join j of unit u; nil for units that are not made
+	Meetings []Meeting
+	Nested   int
+	Flat     int // meetings with an open seam
+	Same     int
+	Cost     int64
+	Bound    int64
+	Optimal  bool
+}
+
+// end is a place where a seam ends on the outline of a unit, in the unit's frame.
+type end struct {
+	x, y   float64
+	seam   int     // variable
+	nx, ny float64 // toward the seam's part A
+	dx, dy float64 // along the seam, into the unit
+}
+
+// presser carries the work of Solve.
+type presser struct {
+	doc   *quilt.Document
+	units []method.Unit
+	net   weigh.Net
+	seams [][]int // variable of each join of each unit
+	ends  [][]end // of each unit
+	meet  []meeting
+}
+
+// meeting is a pair of seams that face each other across a join.
+type meeting struct {
+	Meeting
+	p, q   int  // variables
+	facing bool // toward A of both lies the same way along the join
+}
+
+// Solve chooses the directions.
+func Solve(doc *quilt.Document, units []method.Unit, effort weigh.Effort) Result {
+	p := &presser{doc: doc, units: units, seams: make([][]int, len(units)), ends: make([][]end, len(units))}
+	for i := range units {
+		p.variables(i)
+	}
+	for i := range units {
+		if units[i].Made || p.seams[i] != nil {
+			p.unit(i)
+		}
+	}
+	p.join()
+	got := weigh.Solve(&p.net, effort)
+	return p.result(got)
+}
+
+// variables gives every seam of unit i a variable. A join that goes on from the one before it is the same seam.
+func (p *presser) variables(i int) {
+	u := &p.units[i]
+	if !u.Made || u.Leaf != nil {
+		return
+	}
+	p.seams[i] = make([]int, len(u.Joins))
+	for k, j := range u.Joins {
+		if j.OneGo && k > 0 {
+			p.seams[i][k] = p.seams[i][k-1]
+			continue
+		}
+		v := p.net.Variable(3)
+		p.seams[i][k] = v
+		cost := []int64{0, costOrder, costOpen}
+		if p.doc.Make.Press == "open" {
+			cost = []int64{costOpen, costOpen + costOrder, 0}
+		}
+		light := int64(costLight)
+		if p.doc.Make.Press == "dark" {
+			light = 4 * costSame
+		}
+		switch d := p.darkness(u, j.A) - p.darkness(u, j.B); {
+		case d > 0:
+			cost[TowardB] += light
+		case d < 0:
+			cost[TowardA] += light
+		}
+		if f := u.Forced[k]; f >= 0 {
+			cost[1-f], cost[Open] = weigh.Never, weigh.Never
+			cost[f] = 0
+		}
+		p.net.Add([]int{v}, cost)
+	}
+}
+
+// darkness is 1, 2 or 3 for a patch of a light, medium or dark fabric, and 0 for anything pieced.
+func (p *presser) darkness(u *method.Unit, part int) int {
+	leaf := p.units[u.Parts[part].Unit].Leaf
+	if leaf == nil {
+		return 0
+	}
+	switch p.doc.Fabrics[leaf.Fabric].Value {
+	case quilt.Light:
+		return 1
+	case quilt.Dark:
+		return 3
+	}
+	return 2
+}
+
+const near = 1e-6 // points of one drawing lie much further apart; incidence itself was decided exactly by piecing
+
+// unit finds the meetings on the joins of unit i, and where seams end on its outline.
+func (p *presser) unit(i int) {
+	u := &p.units[i]
+	parts := make([][]end, len(u.Parts))
+	for k, part := range u.Parts {
+		parts[k] = moved(p.ends[part.Unit], part)
+	}
+	for k := 0; k < len(u.Joins); {
+		last := k
+		for last+1 < len(u.Joins) && u.Joins[last+1].OneGo {
+			last++
+		}
+		p.meetings(i, k, last, parts)
+		k = last + 1
+	}
+	if u.Role == piecing.Top {
+		return
+	}
+	out := outline(u)
+	for k := range parts {
+		for _, e := range parts[k] {
+			if out.on(e.x, e.y) {
+				p.ends[i] = append(p.ends[i], e)
+			}
+		}
+	}
+	for k, j := range u.Joins {
+		ax, ay, bx, by := j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()
+		nx, ny := p.towardA(u, k)
+		l := math.Hypot(bx-ax, by-ay)
+		dx, dy := (bx-ax)/l, (by-ay)/l
+		if out.on(ax, ay) {
+			p.ends[i] = append(p.ends[i], end{ax, ay, p.seams[i][k], nx, ny, dx, dy})
+		}
+		if out.on(bx, by) {
+			p.ends[i] = append(p.ends[i], end{bx, by, p.seams[i][k], nx, ny, -dx, -dy})
+		}
+	}
+}
+
+// moved is the ends of a part in the frame of the unit it is in.
+func moved(ends []end, part piecing.Part) []end {
+	if len(ends) == 0 {
+		return nil
+	}
+	s, c := math.Sincos(float64(part.Pose.Turn) * math.Pi / 180)
+	x, y := part.Pose.At.X.Float(), part.Pose.At.Y.Float()
+	turn := func(a, b float64) (float64, float64) { return c*a - s*b, s*a + c*b }
+	out := make([]end, len(ends))
+	for k, e := range ends {
+		m := end{seam: e.seam}
+		m.x, m.y = turn(e.x, e.y)
+		m.x, m.y = m.x+x, m.y+y
+		m.nx, m.ny = turn(e.nx, e.ny)
+		m.dx, m.dy = turn(e.dx, e.dy)
+		out[k] = m
+	}
+	return out
+}
+
+// towardA is the unit vector square to join k, on the side of its part A.
+func (p *presser) towardA(u *method.Unit, k int) (x, y float64) {
+	j := u.Joins[k]
+	ax, ay := j.Seam.A.X.Float(), j.Seam.A.Y.Float()
+	dx, dy := j.Seam.B.X.Float()-ax, j.Seam.B.Y.Float()-ay
+	l := math.Hypot(dx, dy)
+	x, y = -dy/l, dx/l
+	// A's cloth next to the seam lies on one side of it: the side of the edge of A's outline that runs along the seam.
+	part := u.Parts[j.A]
+	pg := part.Pose.ApplyPolygon(p.units[part.Unit].Outline)
+	for e, a := range pg {
+		b := pg[(e+1)%len(pg)]
+		px, py, qx, qy := a.X.Float()-ax, a.Y.Float()-ay, b.X.Float()-ax, b.Y.Float()-ay
+		if math.Abs(px*x+py*y) > near || math.Abs(qx*x+qy*y) > near {
+			continue
+		}
+		t0, t1 := (px*dx+py*dy)/l, (qx*dx+qy*dy)/l
+		if math.Min(math.Max(t0, t1), l)-math.Max(math.Min(t0, t1), 0) > near {
+			if t1 > t0 { // clockwise as seen: the inside is on the right of the edge
+				return x, y
+			}
+			return -x, -y
+		}
+	}
+	panic("press: a join does not lie on the edge of its part")
+}
+
+// rim is the outline of a unit.
+type rim []([4]float64)
+
+func outline(u *method.Unit) rim {
+	r := make(rim, len(u.Outline))
+	for k, a := range u.Outline {
+		b := u.Outline[(k+1)%len(u.Outline)]
+		r[k] = [4]float64{a.X.Float(), a.Y.Float(), b.X.Float(), b.Y.Float()}
+	}
+	return r
+}
+
+func (r rim) on(x, y float64) bool {
+	for _, s := range r {
+		if within(s, x, y) {
+			return true
+		}
+	}
+	return false
+}
+
+// within reports whether x, y lies on the segment s, its ends included.
+func within(s [4]float64, x, y float64) bool {
+	dx, dy := s[2]-s[0], s[3]-s[1]
+	l := math.Hypot(dx, dy)
+	t := ((x-s[0])*dx + (y-s[1])*dy) / l
+	return math.Abs((x-s[0])*dy-(y-s[1])*dx)/l < near && t > -near && t < l+near
+}
