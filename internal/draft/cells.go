@@ -12,25 +12,14 @@ import (
 // drawCells draws a block of cells at a size. Up is where the quilt's up points in the block.
 func (d *Drafter) drawCells(out *drawing, def *quilt.Block, w, h exact.Num, recolor map[string]string, up plane.Turn) {
 	widths, heights := shares(w, def.ColumnSizes), shares(h, def.RowSizes)
-	if len(widths) == 0 || len(heights) != len(def.Cells) {
+	if len(widths) == 0 || len(heights) != len(def.Cells) { // quilt.Read has said why
 		out.broken = true
-		d.report(diag.Finding{Code: "cells", At: firstOf(def.CellsAt, def.At), Block: def.Name,
-			Says: fmt.Sprintf("“%s” has %s of cells and %s", def.Name, count(len(def.Cells), "row", "rows"), count(len(heights), "height", "heights"))})
 		return
 	}
 	y := exact.Num{}
 	for r, row := range def.Cells {
-		if len(row) != len(widths) {
-			out.broken = true
-			d.report(diag.Finding{Code: "cells", At: firstOf(def.CellsAt, def.At), Block: def.Name,
-				Says: fmt.Sprintf("row %d of “%s” has %s, and the block has %s", r+1, def.Name, count(len(row), "cell", "cells"),
-					count(len(widths), "column", "columns"))})
-		}
 		x := exact.Num{}
 		for c, cell := range row {
-			if c == len(widths) {
-				break
-			}
 			if !d.drawCell(out, cell, plane.Pt(x, y), widths[c], heights[r], recolor, up) {
 				return
 			}
@@ -84,10 +73,8 @@ func (d *Drafter) drawCell(out *drawing, cell quilt.Cell, corner plane.Point, w,
 		d.patch(inner, plane.Rectangle(ownW, ownH), swap(recolor, swap(cell.Recolor, cell.Fabric)), ownUp, cell.At)
 	}
 	out.broken = out.broken || inner.broken
-	if len(out.patches)+len(inner.patches) > MaxPatches {
-		out.broken = true
-		d.report(diag.Finding{Code: "too-many-patches", At: cell.At, Says: fmt.Sprintf("the block has more than %d patches by now", MaxPatches),
-			Remedy: "blocks within blocks multiply: nest them less deep"})
+	if inner.full || len(out.patches)+len(inner.patches) > MaxPatches {
+		d.tooMany(out, cell.At)
 		return false
 	}
 	for _, p := range inner.patches {

@@ -1,7 +1,7 @@
 // Package draft has one job: to turn the blocks of a document into patches that cover each block exactly.
 //
 // A block is drawn by lines on a grid (lines.go, fill.go) or laid out of cells (cells.go), and cells hold fabrics, units in
-// the trade's words (units.go) and other blocks. In goes a quilt.Document, whose names and fabrics quilt.Read has checked;
+// the trade's words (units.go) and other blocks. In goes a quilt.Document, as quilt.Read returns it, so that names are known and no block contains itself;
 // out come Blocks: each drawn once for every size, recolouring, hand and print direction that the quilt asks for, and each
 // with its patches in exact finished measure. Package set asks for the blocks and places them; package piecing takes them
 // apart. Nothing here knows seams, allowances or cloth, except the warnings about patches too thin to sew (sizes.go).
@@ -29,6 +29,9 @@ import (
 // MaxPatches is the most patches that one block may have. Blocks within blocks multiply: a short document could ask for more
 // than fits any memory.
 const MaxPatches = 250_000
+
+// mostDrawn bounds the patches of all drawings together: a block drawn in a thousand colourings is a thousand drawings.
+const mostDrawn = 1_000_000
 
 // Patch is one patch, in finished measure.
 type Patch struct {
@@ -73,7 +76,7 @@ type Drafter struct {
 	drawings map[string]*drawing // key of a drawing -> what it draws
 	plots    map[*quilt.Block]*plot
 	letters  map[string][]string // block's name -> letters that it draws with
-	open     []string            // blocks being drawn, outermost first
+	drawn    int                 // patches in all drawings
 	found    diag.List
 	said     map[string]bool
 }
@@ -82,6 +85,7 @@ type Drafter struct {
 type drawing struct {
 	patches []Patch
 	broken  bool
+	full    bool // more patches than can be drawn: broken, and so is every block around it
 }
 
 // New returns a Drafter for the document. It draws nothing yet.
@@ -97,9 +101,7 @@ func New(doc *quilt.Document) *Drafter {
 		said:     map[string]bool{},
 	}
 	for _, b := range doc.Blocks {
-		if _, twice := d.byName[b.Name]; !twice {
-			d.byName[b.Name] = b
-		}
+		d.byName[b.Name] = b
 	}
 	for i, f := range doc.Fabrics {
 		if _, twice := d.fabrics[f.Letter]; !twice {
@@ -221,35 +223,39 @@ func (d *Drafter) draw(name string, w, h exact.Num, recolor map[string]string, u
 		d.report(diag.Finding{Code: "unknown-block", At: at, Says: fmt.Sprintf("there is no block “%s”", name)})
 		return &drawing{broken: true}
 	}
-	if slices.Contains(d.open, name) {
-		d.report(diag.Finding{Code: "block-in-itself", At: at,
-			Says: fmt.Sprintf("“%s” contains itself: %s", name, strings.Join(append(slices.Clone(d.open), name), " > "))})
-		return &drawing{broken: true}
-	}
 	key := drawingKey(name, w, h, recolor, up)
 	if known := d.drawings[key]; known != nil {
 		return known
 	}
-	d.open = append(d.open, name)
-	defer func() { d.open = d.open[:len(d.open)-1] }()
 	out := &drawing{}
 	switch {
-	case w.Sign() <= 0 || h.Sign() <= 0:
-		d.report(diag.Finding{Code: "no-size", At: def.At, Block: name, Says: fmt.Sprintf("“%s” has no size", name),
-			Remedy: "say size: 12, or size: [width, height]"})
+	case w.Sign() <= 0 || h.Sign() <= 0: // quilt.Read has said why
 		out.broken = true
 	case !sameShape(w, h, def.Width, def.Height):
 		d.report(diag.Finding{Code: "wrong-shape", At: at, Block: name,
 			Says:   fmt.Sprintf("“%s” is %s and cannot be drawn %s", name, d.size(def.Width, def.Height), d.size(w, h)),
 			Remedy: "give it a place of its own shape, or draw the block again in this shape"})
 		out.broken = true
+	case d.drawn > mostDrawn:
+		d.tooMany(out, at)
 	case def.Drawn():
 		d.drawLines(out, def, w, h, recolor, up)
 	default:
 		d.drawCells(out, def, w, h, recolor, up)
 	}
+	out.broken = out.broken || def.Broken
 	d.drawings[key] = out
+	d.drawn += len(out.patches)
 	return out
+}
+
+// tooMany reports that a drawing is full.
+func (d *Drafter) tooMany(out *drawing, at diag.Pos) {
+	out.broken, out.full = true, true
+	out.patches = nil
+	d.report(diag.Finding{Code: "too-many-patches", At: at,
+		Says:   fmt.Sprintf("this makes too many patches: a block has at most %d, all different blocks together %d", MaxPatches, mostDrawn),
+		Remedy: "blocks within blocks multiply: nest them less deep, or recolour them less"})
 }
 
 // report adds a finding unless the same was said before: a block drawn twice has its faults once.
@@ -275,39 +281,14 @@ func (d *Drafter) recolouring(block string, recolor map[string]string) map[strin
 	return out
 }
 
-// lettersOf returns the letters of the fabrics that a block draws with, blocks within it included, sorted.
+// lettersOf returns the letters of the fabrics that a block draws with, blocks within it included.
 func (d *Drafter) lettersOf(name string) []string {
-	if known, ok := d.letters[name]; ok {
-		return known
+	known, ok := d.letters[name]
+	if !ok {
+		known = d.doc.Letters(name)
+		d.letters[name] = known
 	}
-	d.letters[name] = nil // a block that contains itself ends here; draw reports it
-	def := d.byName[name]
-	if def == nil {
-		return nil
-	}
-	set := map[string]bool{}
-	for _, f := range def.Fill {
-		set[f.Fabric] = true
-	}
-	if def.Ground != "" {
-		set[def.Ground] = true
-	}
-	for _, row := range def.Cells {
-		for _, c := range row {
-			inner := c.Fabrics
-			switch {
-			case c.Block != "":
-				inner = d.lettersOf(c.Block)
-			case c.Fabric != "":
-				inner = []string{c.Fabric}
-			}
-			for _, l := range inner {
-				set[swap(c.Recolor, l)] = true
-			}
-		}
-	}
-	d.letters[name] = slices.Sorted(maps.Keys(set))
-	return d.letters[name]
+	return known
 }
 
 // upright returns up where a print of the block stays up in the quilt, else 0, so that the block is drawn once however it lies.

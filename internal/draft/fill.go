@@ -83,6 +83,9 @@ func (d *Drafter) ground(def *quilt.Block, p *plot) {
 		return
 	}
 	p.broken = true
+	if def.Broken { // a fill that could not be read has been reported
+		return
+	}
 	says := fmt.Sprintf("a patch of “%s” has no fabric: the one around %s", def.Name, empty[0])
 	if len(empty) > 1 {
 		says = fmt.Sprintf("%d patches of “%s” have no fabric: those around %s", len(empty), def.Name, some(empty))
