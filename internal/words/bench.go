@@ -26,11 +26,11 @@ type part struct {
 	raw  []pt // raw outline in its own frame
 }
 
-// work is what lies together. Siblings counts the works that came of the same cuts, itself included.
+// work is what lies together.
 type work struct {
-	lying    []lying
-	marks    [][2]pt
-	siblings *int
+	lying []lying
+	marks [][2]pt
+	cuts  int // how often it was cut into works that are all used: 1 is a half
 }
 
 // lying is a part in a work: the pose of its frame in the work's. Opened: it has been sewn by its
@@ -68,8 +68,7 @@ func (t *Teller) newBench(r *plan.Recipe) *bench {
 				p.unit = u
 				p.raw = grow(outline(u.Outline), float64(t.p.Seam))
 			}
-			one := 1
-			b.works[len(b.parts)] = &work{lying: []lying{{part: len(b.parts)}}, siblings: &one}
+			b.works[len(b.parts)] = &work{lying: []lying{{part: len(b.parts)}}}
 			b.parts = append(b.parts, p)
 		}
 	}
@@ -94,8 +93,7 @@ func (b *bench) work(n int) *work {
 	if w := b.works[n]; w != nil {
 		return w
 	}
-	one := 1
-	return &work{siblings: &one}
+	return &work{}
 }
 
 // base is the part whose frame the work has.
@@ -119,15 +117,12 @@ func (b *bench) view(n int) pose {
 	return pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
 }
 
-// willBeCut says whether the recipe cuts the work into several that are used.
+// willBeCut says whether the recipe still cuts the work into several that are used.
 func (b *bench) willBeCut(n int) bool {
-	made := b.next
-	if *b.work(n).siblings > 1 {
-		return false
-	}
+	made := len(b.parts)
 	for _, op := range b.r.Do {
 		if op.Op == "cut" && op.Times == 0 {
-			if op.Work == n && b.used[made] {
+			if made >= b.next && op.Work == n && b.used[made] {
 				return true
 			}
 			made++
@@ -162,9 +157,9 @@ func (b *bench) do(op plan.Op) {
 			return
 		}
 		if b.used[b.next] {
-			*w.siblings++
+			w.cuts++
 		}
-		b.works[b.next] = &work{append([]lying(nil), w.lying...), append([][2]pt(nil), w.marks...), w.siblings}
+		b.works[b.next] = &work{append([]lying(nil), w.lying...), append([][2]pt(nil), w.marks...), w.cuts}
 		b.next++
 	}
 }

@@ -35,6 +35,11 @@ func (t *Teller) Finish() []Text {
 	return out
 }
 
+// SizeHelp says how to measure and what to do when a part comes out small or large.
+func (t *Teller) SizeHelp() Text {
+	return Text(t.in.say("size.help", "ease", t.length(t.p.Ease)))
+}
+
 // Month is the heading of a month: "Month 3: The steps", or its number alone where it has no
 // title; empty for a quilt without a programme.
 func (t *Teller) Month(m *plan.Month) Text {
@@ -86,6 +91,9 @@ func (t *Teller) Pressing(id string) []Text {
 	part := func(p int) string {
 		if p < 0 || p >= len(u.Parts) {
 			return t.in.say("the other part")
+		}
+		if q := t.units[u.Parts[p].Unit]; q != nil && q.Piece == "" && len(q.Parts) == 0 {
+			return t.described(q.ID)
 		}
 		return t.marked(u.Parts[p].Unit)
 	}

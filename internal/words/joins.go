@@ -165,12 +165,31 @@ func (n *narrator) joinSentence(j *joined) string {
 		if j.seam.joined != nil && j.seam.joined.Kind == "set in" {
 			return n.say("join.dots", "laid", laid, "side", way, "under", to, "seam", n.length(n.p.Seam))
 		}
-		return n.say("join.partial", "laid", laid, "side", way, "under", to, "length", n.length(plan.Num(j.along)))
+		return n.say("join.partial", "laid", laid, "side", way, "under", to, "length", n.length(plan.Num(j.along)), "end", n.say("end."+side(n.openEnd(j))))
+	}
+	if j.single && len(j.laid) == 1 && j.to >= 0 && n.b.parts[j.laid[0]].id == n.b.parts[j.to].id {
+		key := "join.twins.right"
+		if n.longSides(j) {
+			key = "join.twins.long"
+		} else if math.Abs(j.way[1]) > math.Abs(j.way[0]) {
+			key = "join.twins.down"
+		}
+		return n.say(key, "laid", n.many(2, n.b.parts[j.to].id))
 	}
 	if n.longSides(j) {
 		return n.say("join.long", "laid", laid, "under", to)
 	}
 	return n.say("join.side", "laid", laid, "side", way, "under", to)
+}
+
+// openEnd is the direction of the end of a partial seam that is left open, as looked at.
+func (n *narrator) openEnd(j *joined) pt {
+	view := n.b.view(j.work)
+	mid := view.apply(middle(j.seam.along[0], j.seam.along[1]))
+	if join := j.seam.joined; join != nil {
+		return middle(fromPlan(join.Seam[0]), fromPlan(join.Seam[1])).sub(mid)
+	}
+	return view.apply(j.seam.along[1]).sub(mid)
 }
 
 // longSides says whether a join runs along the longest sides of two triangles.
@@ -216,9 +235,10 @@ func (n *narrator) edge(op plan.Op) {
 		n.tell(op.Work, n.joinSentence(&j))
 		return
 	}
-	a, b := n.partRef(j.seam.left), n.partRef(j.seam.right)
-	if j.seam.left >= 0 && j.seam.right >= 0 {
-		n.tell(op.Work, n.say("join.finish", "one", a, "other", b, "length", n.length(plan.Num(j.along))))
+	u, join := n.units[n.b.r.Unit], j.seam.joined
+	if u != nil && join != nil && max(join.Parts[0], join.Parts[1]) < len(u.Parts) {
+		one, other := n.ref(u.Parts[join.Parts[0]].Unit), n.ref(u.Parts[join.Parts[1]].Unit)
+		n.tell(op.Work, n.say("join.finish", "one", one, "other", other, "length", n.length(plan.Num(j.along))))
 	} else {
 		n.tell(op.Work, n.say("join.finish.plain", "length", n.length(plan.Num(j.along))))
 	}

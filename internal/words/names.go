@@ -68,7 +68,10 @@ func (t *Teller) tellApart(name string, us []*plan.Unit) {
 	bySize := map[string][]*plan.Unit{}
 	var sizes []string
 	for _, u := range us {
-		size := t.Size(u.Size.Width, u.Size.Height)
+		size := t.by(u.Size.Width, u.Size.Height)
+		if near(u.Size.Width, u.Size.Height) {
+			size = t.length(u.Size.Width)
+		}
 		if bySize[size] == nil {
 			sizes = append(sizes, size)
 		}
@@ -214,10 +217,27 @@ func (t *Teller) Title(recipe string) Title {
 		return Title{Head: capital(t.names[u.ID]), Of: t.in.say("title.makes", "count", made)}
 	}
 	head := capital(noun)
-	if key := "method." + r.Method; t.in[key] != "" {
+	if key := "method." + r.Method; t.in[key] != "" && (r.Method != "joined" || allPieces(r)) {
 		head = t.in.say("title", "noun", head, "method", t.in.say(key))
 	}
-	of := strings.TrimPrefix(t.names[u.ID], t.in.noun(1, u.Kind))
-	of = strings.TrimLeft(of, ", ")
+	if u.Kind == "top" {
+		return Title{Head: capital(t.names[u.ID])}
+	}
+	of := t.names[u.ID]
+	if at := strings.Index(of, noun1(t, u)); at >= 0 {
+		of = strings.TrimSpace(of[:at] + of[at+len(noun1(t, u)):])
+	}
 	return Title{Head: head, Of: strings.TrimSpace(strconv.Itoa(made) + " " + of)}
+}
+
+func noun1(t *Teller, u *plan.Unit) string { return t.in.noun(1, u.Kind) }
+
+// allPieces says whether a recipe takes pieces only, no sewn units.
+func allPieces(r *plan.Recipe) bool {
+	for _, f := range r.From {
+		if f.Piece == "" {
+			return false
+		}
+	}
+	return true
 }

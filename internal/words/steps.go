@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"sort"
 	"strconv"
 	"strings"
@@ -33,11 +34,6 @@ func (t *Teller) Step(i int) Said {
 	}
 	for _, a := range n.aligned {
 		said.note(a)
-	}
-	if s.Size != nil && s.Out > 0 && n.trimmed {
-		said.note(t.in.say("note.trimmed", "size", t.Size(s.Size[0], s.Size[1])))
-	} else if s.Size != nil && s.Out > 0 {
-		said.note(t.in.say("note.out", "out", t.length(s.Out)))
 	}
 	if s.Makes > 0 && t.units[s.Unit] != nil {
 		said.note(t.in.say("note.makes", "count", s.Makes, "noun", t.in.noun(s.Makes, t.kind(s.Unit))))
@@ -190,9 +186,9 @@ func (n *narrator) many(count int, id string) string {
 func (n *narrator) under(work int) string {
 	w := n.b.work(work)
 	switch {
-	case *w.siblings == 2:
+	case w.cuts == 1:
 		return n.say("each half")
-	case *w.siblings > 2:
+	case w.cuts > 1:
 		return n.say("each part")
 	case len(w.lying) == 1:
 		return n.partRef(w.lying[0].part)
@@ -239,7 +235,7 @@ func (n *narrator) lays(i, last int) int {
 
 // laidID is the piece or unit that a lay operation lays, "" for a work of several.
 func (n *narrator) laidID(op plan.Op) string {
-	if w := n.b.work(op.Part); len(w.lying) == 1 && *w.siblings == 1 {
+	if w := n.b.work(op.Part); len(w.lying) == 1 && w.cuts == 0 {
 		return n.b.parts[w.lying[0].part].id
 	}
 	return ""
@@ -257,7 +253,7 @@ func (n *narrator) lay(id string, places []plan.Op) string {
 		n.b.do(op)
 		return n.say("lay.up", "laid", laid, "under", under)
 	}
-	free := *n.b.work(op.Work).siblings > 1
+	free := n.b.work(op.Work).cuts > 0
 	var corners []string
 	var at []pt
 	for _, p := range places {
@@ -311,18 +307,18 @@ func (n *narrator) mark(op plan.Op) string {
 	for i := len(w.lying) - 1; i >= 0; i-- {
 		l := w.lying[i]
 		ps := n.b.placed(l)
-		hit := 0
-		for _, p := range ps {
-			if d := fromLine(line, p); d < slack && d > -slack {
-				hit++
-			}
-		}
-		if hit != 2 {
+		if !onDiagonal(ps, line) {
 			continue
 		}
 		on = n.partRef(l.part)
+		for _, o := range w.lying {
+			if o.part != l.part && n.b.parts[o.part].id == n.b.parts[l.part].id && onDiagonal(n.b.placed(o), line) {
+				on = n.say("each", "thing", on)
+				break
+			}
+		}
 		for _, m := range w.marks[:len(w.marks)-1] {
-			both = both || len(ps) == 4 && crossing(m, line)
+			both = both || onDiagonal(ps, m) && crossing(m, line)
 		}
 		if u := n.b.parts[l.part].unit; u != nil && len(u.Joins) > 0 {
 			s := [2]pt{fromPlan(u.Joins[0].Seam[0]), fromPlan(u.Joins[0].Seam[1])}
@@ -341,6 +337,18 @@ func (n *narrator) mark(op plan.Op) string {
 	return n.say("mark.corner", "laid", on)
 }
 
+// onDiagonal says whether a line runs through two corners of a four-sided outline.
+func onDiagonal(ps []pt, line [2]pt) bool {
+	hit := 0
+	for _, p := range ps {
+		if d := fromLine(line, p); d < slack && d > -slack {
+			hit++
+		}
+	}
+	return hit == 2 && len(ps) == 4
+}
+
+// crossing says whether two lines meet at a wide angle.
 func crossing(a, b [2]pt) bool {
 	d, e := a[1].sub(a[0]), b[1].sub(b[0])
 	turn := d[0]*e[1] - d[1]*e[0]
@@ -422,7 +430,7 @@ func (n *narrator) cut(op plan.Op) {
 	if waste {
 		for k := len(n.b.seams) - 1; k >= 0 && sentence == ""; k-- {
 			s := n.b.seams[k]
-			if d0, d1 := fromLine(s.line, line[0]), fromLine(s.line, line[1]); near(plan.Num(d0), plan.Num(d1)) {
+			if d0, d1 := fromLine(s.line, line[0]), fromLine(s.line, line[1]); s.drawn && math.Abs(d0-d1) < slack {
 				sentence = n.say("cut.off", "distance", n.length(plan.Num(max(d0, -d0))))
 			}
 		}
@@ -430,6 +438,8 @@ func (n *narrator) cut(op plan.Op) {
 	if base, _ := n.b.base(op.Work); sentence == "" && len(base.raw) > 0 {
 		lo, _ := box(base.raw)
 		switch {
+		case waste && near(plan.Num(line[0][0]), plan.Num(line[1][0])):
+			sentence = n.say("cut.square end", "distance", n.length(plan.Num(line[0][0]-lo[0])))
 		case near(plan.Num(line[0][0]), plan.Num(line[1][0])):
 			sentence = n.say("cut.down", "distance", n.length(plan.Num(line[0][0]-lo[0])))
 		case near(plan.Num(line[0][1]), plan.Num(line[1][1])):
@@ -500,6 +510,10 @@ func (n *narrator) press(ops []plan.Op) {
 				other = s.right
 			}
 			p.twin = s.byEdge && other >= 0 && other < len(n.b.parts) && q >= 0 && q < len(n.b.parts) && n.b.parts[other].id == n.b.parts[q].id
+			if u := n.units[n.b.r.Unit]; s.joined != nil && u != nil {
+				one, two := s.joined.Parts[0], s.joined.Parts[1]
+				p.twin = one >= 0 && one < len(u.Parts) && two >= 0 && two < len(u.Parts) && u.Parts[one].Unit == u.Parts[two].Unit
+			}
 			for _, l := range n.b.work(op.Work).lying {
 				if l.part == q {
 					p.way = side(n.b.toSide(s, view, n.b.placed(l)))

@@ -63,8 +63,12 @@ func Cut(p *plan.Plan) string {
 		if i > 0 {
 			line(&b, "")
 		}
-		line(&b, t.in.say("cut.head", "fabric", t.Fabric(f.Letter), "letter", f.Letter, "amount", string(t.Buy(f)))+", "+string(t.Uses(f)))
-		if f.Rules != "" {
+		head := t.in.say("cut.head", "fabric", t.Fabric(f.Letter), "letter", f.Letter)
+		if f.Buy.Amount > 0 {
+			head += t.in.say("cut.head.buy", "amount", string(t.Buy(f)), "uses", string(t.Uses(f)))
+		}
+		line(&b, head)
+		if f.Rules != "" && f.Length > 0 {
 			line(&b, "  "+t.bound(f))
 		}
 		for j := range p.Pieces {
@@ -141,9 +145,10 @@ func (t *Teller) Meetings() []Text {
 func Sew(p *plan.Plan) string {
 	t := Of(p)
 	var b strings.Builder
+	line(&b, string(t.SizeHelp()))
 	for i := range p.Months {
 		m := &p.Months[i]
-		if i > 0 {
+		if i >= 0 {
 			line(&b, "")
 		}
 		if h := t.Month(m); h != "" {
