@@ -101,7 +101,13 @@ func (r *reader) unit(c *Cell, n *node, u UnitWord, text string) bool {
 	letters := strings.Fields(text)
 	for _, l := range letters {
 		if !r.fabric(l) {
-			r.unknownFabric(n.at, l)
+			at := n.at
+			for _, w := range n.words(r.lines) {
+				if name, _, _ := strings.Cut(w.word, "@"); name == l {
+					at = w.at
+				}
+			}
+			r.unknownFabric(at, l)
 			return false
 		}
 	}
@@ -122,6 +128,9 @@ func (r *reader) unknownCell(n *node, name string) {
 	}
 	blocks := r.blockNames()
 	bad := r.errorf(n.at, "unknown-name", "no fabric, block or unit “%s”", shorten(name))
+	if bad.Remedy = r.fabricLike(name); bad.Remedy != "" {
+		return
+	}
 	// The fabrics of a unit would hide that its word is nearly right: gose A B.
 	words := strings.Fields(name)
 	for len(words) > 1 && isLetters(words[len(words)-1]) {

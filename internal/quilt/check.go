@@ -20,13 +20,13 @@ func (r *reader) named(name string) *Block {
 	return r.byName[name]
 }
 
-// check looks at what the parts of the document say about each other.
-func (r *reader) check(f fields) {
+// check looks at what the parts of the document say about each other; months says whether the months could be read without an error.
+func (r *reader) check(months bool) {
 	r.cycles()
 	r.recolors()
-	r.sizes(f)
+	r.sizes()
 	r.count()
-	if len(r.doc.Months) > 0 {
+	if len(r.doc.Months) > 0 && months && (r.doc.Set != nil) == r.hasSet {
 		r.programme()
 	}
 }
@@ -158,14 +158,14 @@ func (d *Document) Sole() *Block {
 }
 
 // sizes reports blocks that stand in the set, or are the whole quilt, and have no size of their own.
-func (r *reader) sizes(f fields) {
+func (r *reader) sizes() {
 	missing := func(b *Block) {
 		if b != nil && b.SizeAt.IsZero() && !b.Broken {
 			r.errorf(b.At, "missing", "block %s needs the key “size”", b.Name).Remedy = "for example  size: 12"
 		}
 	}
 	if r.doc.Set == nil {
-		if !f.has("set") {
+		if !r.hasSet {
 			missing(r.doc.Sole())
 		}
 		return
@@ -224,11 +224,14 @@ func (r *reader) count() {
 }
 
 // variant is a block as a month makes it, in a form that can be compared.
-type variant struct{ key, says, block string }
+type variant struct {
+	key, says, block, recolor string
+	mirror                    bool
+}
 
 // variantOf leaves out of recolor what the block does not have.
 func (l *lettering) variantOf(block string, recolor map[string]string, mirror bool) variant {
-	v := variant{key: block, says: block, block: block}
+	v := variant{key: block, says: block, block: block, mirror: mirror}
 	has := l.of(block)
 	var changes []string
 	for _, from := range slices.Sorted(maps.Keys(recolor)) {
@@ -241,9 +244,9 @@ func (l *lettering) variantOf(block string, recolor map[string]string, mirror bo
 		v.says += ", mirrored"
 	}
 	if len(changes) > 0 {
-		list := strings.Join(changes, ", ")
-		v.key += "\x00" + list
-		v.says += ", recoloured {" + list + "}"
+		v.recolor = strings.Join(changes, ", ")
+		v.key += "\x00" + v.recolor
+		v.says += ", recoloured {" + v.recolor + "}"
 	}
 	return v
 }
@@ -297,7 +300,7 @@ func (r *reader) programme() {
 			want, made := uses[v.key], makes[v.key]
 			switch {
 			case made == 0:
-				r.errorf(d.Months[0].At, "programme", "no month makes %s, which the quilt uses %s", v.says, times(want))
+				r.errorf(d.Months[0].At, "programme", "no month makes %s, which the quilt uses %s", v.says, times(want)).Remedy = v.listed(want)
 			case made != want:
 				r.errorf(last[v.key], "programme", "the months make %d of %s, the quilt uses %d", made, v.says, want).Remedy = difference(made - want)
 			}
@@ -320,6 +323,18 @@ func (r *reader) unused(b MonthBlock, v variant, order []variant) {
 	} else if r.doc.Set != nil && len(order) > 0 {
 		f.Remedy = "a block that stands only inside other blocks is made with them"
 	}
+}
+
+// listed is how a month lists so many of the variant.
+func (v variant) listed(n int) string {
+	parts := []string{"block: " + v.block}
+	if v.recolor != "" {
+		parts = append(parts, "recolor: {"+v.recolor+"}")
+	}
+	if v.mirror {
+		parts = append(parts, "mirror: true")
+	}
+	return fmt.Sprintf("in a month's blocks:  - {%s, count: %d}", strings.Join(parts, ", "), n)
 }
 
 func times(n int) string {

@@ -24,7 +24,7 @@ func (r *reader) document(root *node) {
 		}
 	}
 	if n := f.required("quilt", "quilt: Lantern Row"); n != nil {
-		if d.Title, _ = r.text(n, "quilt", maxName); d.Title == "" && n.kind == scalar && n.text == "" {
+		if d.Title, _ = r.text(n, "the title", maxName); d.Title == "" && n.kind == scalar && n.text == "" {
 			r.errorf(n.at, "missing", "the quilt's title is empty")
 		}
 	}
@@ -43,10 +43,12 @@ func (r *reader) document(root *node) {
 	r.fabrics(f.required("fabrics", "fabrics: {A: {name: Fog, color: \"#e8e3d6\"}}"))
 	d.Make = r.make(f.get("make"), false)
 	r.blocks(f.required("blocks", "blocks: {Paper Lantern: {size: 12, grid: 6, lines: [\"0,2 6,2\"], ground: A}}"))
+	r.hasSet = f.has("set")
 	d.Set = r.set(f.get("set"))
 	d.Finish = r.finish(f.get("finish"))
+	before := r.found.Count(diag.Error)
 	d.Months = r.months(f.get("months"))
-	r.check(f)
+	r.check(r.found.Count(diag.Error) == before)
 }
 
 // most reports a length that is far beyond what it is for.
@@ -156,7 +158,13 @@ func (r *reader) oneFabric(e entry, nth int) Fabric {
 		r.errorf(f.keys["upright"], "bad-value", "fabric %s is plain, so it has no way up", c.Letter).Remedy = "add print: one-way or print: two-way, or take upright out"
 	}
 	c.Sold = r.sold(f.get("sold"))
-	for _, piece := range r.list(f.get("have"), "have", "have: [[18, 21]]") {
+	have := r.list(f.get("have"), "have", "have: [[18, 21]]")
+	if len(have) == 2 && have[0].kind == scalar && have[1].kind == scalar {
+		r.errorf(f.by["have"].at, "wrong-type", "have is a list of pieces, each [width, height]").Remedy =
+			fmt.Sprintf("one piece is  [[%s, %s]]", shorten(have[0].text), shorten(have[1].text))
+		have = nil
+	}
+	for _, piece := range have {
 		if w, h, ok := r.pair(piece, "a piece on the shelf", false); ok {
 			c.Have = append(c.Have, [2]exact.Num{w, h})
 		}

@@ -52,6 +52,7 @@ type reader struct {
 	source    []byte
 	lines     [][]rune    // of the file, to find words in long scalars
 	cells     int         // read so far
+	hasSet    bool        // the document has the key set, whatever became of it
 	recolored []recolored // every one in the document, checked at the end
 	byName    map[string]*Block
 }
@@ -84,6 +85,7 @@ var reserved = []string{"colourways", "sizes", "prices", "motif", "cabin"}
 type fields struct {
 	r    *reader
 	at   diag.Pos
+	ok   bool   // it is a mapping
 	what string // "a block", for messages
 	by   map[string]*node
 	keys map[string]diag.Pos
@@ -97,7 +99,11 @@ func (r *reader) fields(n *node, what string, keys ...string) fields {
 		return f
 	}
 	f.at = n.at
-	if n.kind != mapping {
+	if n.kind == mapping && !n.flow && !n.key.IsZero() {
+		f.at = n.key // its first key is no better a place for what is missing
+	}
+	f.ok = n.kind == mapping
+	if !f.ok {
 		r.errorf(n.at, "wrong-type", "%s is a mapping of keys, not %s", what, r.describe(n)).Remedy =
 			"keys: " + strings.Join(keys, ", ")
 		return f
@@ -150,7 +156,7 @@ func (f fields) has(key string) bool { return f.by[key] != nil }
 
 // required is get for a key that must be there; example shows how it is written.
 func (f fields) required(key, example string) *node {
-	if !f.has(key) && (f.by != nil && !f.at.IsZero()) {
+	if f.ok && !f.has(key) {
 		f.r.errorf(f.at, "missing", "%s needs the key “%s”", f.what, key).Remedy = "for example  " + example
 	}
 	return f.get(key)
@@ -342,16 +348,24 @@ func (r *reader) unknownFabric(at diag.Pos, s string) {
 	for _, f := range r.doc.Fabrics {
 		all = append(all, f.Letter)
 	}
-	for _, f := range r.doc.Fabrics {
-		if s != "" && strings.EqualFold(f.Name, s) || strings.EqualFold(f.Letter, s) {
-			r.errorf(at, "unknown-name", "no fabric “%s”", shorten(s)).Remedy = fmt.Sprintf("did you mean “%s” (%s)?", f.Letter, f.Name)
-			return
-		}
+	if near := r.fabricLike(s); near != "" {
+		r.errorf(at, "unknown-name", "no fabric “%s”", shorten(s)).Remedy = near
+		return
 	}
 	if len(all) > 12 {
 		all = append(all[:12], "...")
 	}
 	r.errorf(at, "unknown-name", "no fabric “%s”", shorten(s)).Remedy = "fabrics: " + strings.Join(all, ", ")
+}
+
+// fabricLike asks whether a fabric is meant by its name, or by its letters in small; "" where there is none.
+func (r *reader) fabricLike(s string) string {
+	for _, f := range r.doc.Fabrics {
+		if strings.EqualFold(f.Name, s) || strings.EqualFold(f.Letter, s) {
+			return fmt.Sprintf("did you mean “%s” (%s)?", f.Letter, f.Name)
+		}
+	}
+	return ""
 }
 
 // isLetters reports whether s could be the letters of a fabric: one or two capitals.

@@ -45,6 +45,7 @@ type node struct {
 	flow    bool   // a mapping in { } or a list in [ ]
 	entries []entry
 	items   []*node
+	key     diag.Pos // the key that it is the value of, zero in a list
 }
 
 // entry is a key of a mapping and its value.
@@ -71,7 +72,7 @@ func tree(src []byte, found *diag.List) (root *node) {
 	}
 	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
 	if err != nil {
-		syntax(err, text, found)
+		syntax(err, text, tokens, found)
 		return nil
 	}
 	b := builder{found: found}
@@ -175,7 +176,7 @@ func tooDeep(at diag.Pos, found *diag.List) {
 }
 
 // syntax reports the parser's complaint, with what a quilter most likely meant.
-func syntax(err error, text string, found *diag.List) {
+func syntax(err error, text string, tokens token.Tokens, found *diag.List) {
 	var at diag.Pos
 	says := err.Error()
 	if placed, ok := err.(interface {
@@ -184,19 +185,28 @@ func syntax(err error, text string, found *diag.List) {
 	}); ok {
 		at, says = where(placed.GetToken()), placed.GetMessage()
 	}
-	f := found.Errorf(at, "syntax", "not YAML: %s", strings.TrimSuffix(says, "."))
+	says = strings.ReplaceAll(strings.TrimSuffix(says, "."), "character '\t'", "a tab")
+	f := found.Errorf(at, "syntax", "not YAML: %s", says)
 	if at.Line < 1 {
 		return
 	}
 	lines := strings.Split(text, "\n")
+	for i, line := range lines[:min(at.Line, len(lines))] {
+		if open, color := strings.LastIndex(line, "{"), strings.Index(line, ": #"); 0 <= open && open < color {
+			f.At = diag.Pos{Line: i + 1, Column: utf8.RuneCountInString(line[:color]) + 3}
+			f.Says = "this # begins a comment, so that the rest of the line is lost"
+			f.Remedy = "write a colour in quotes: \"#c8502b\""
+			return
+		}
+	}
+	if open := unclosed(tokens, at); !open.IsZero() {
+		f.Notes = append(f.Notes, diag.Note{At: open, Says: "this bracket is still open"})
+	}
 	for _, i := range []int{at.Line, at.Line - 1} {
 		if i < 1 || i > len(lines) {
 			continue
 		}
 		switch line := lines[i-1]; {
-		case strings.Contains(line, ": #"):
-			f.Remedy = "a # begins a comment; write a colour in quotes: \"#c8502b\""
-			return
 		case strings.HasPrefix(strings.TrimLeft(line, " "), "\t"):
 			f.Remedy = "indent with spaces, not with tabs"
 			return
@@ -205,6 +215,26 @@ func syntax(err error, text string, found *diag.List) {
 			return
 		}
 	}
+}
+
+// unclosed is the place of the innermost bracket that is open at the place given, if it was opened on an earlier line.
+func unclosed(tokens token.Tokens, at diag.Pos) diag.Pos {
+	var open []diag.Pos
+	for _, t := range tokens {
+		if where(t).Compare(at) >= 0 {
+			break
+		}
+		switch t.Type {
+		case token.MappingStartType, token.SequenceStartType:
+			open = append(open, where(t))
+		case token.MappingEndType, token.SequenceEndType:
+			open = open[:max(0, len(open)-1)]
+		}
+	}
+	if len(open) == 0 || open[len(open)-1].Line == at.Line {
+		return diag.Pos{}
+	}
+	return open[len(open)-1]
 }
 
 // where is a token's place.
@@ -325,6 +355,7 @@ func (b *builder) entries(out *node, values []*ast.MappingValueNode, depth int) 
 		if value.kind == nothing {
 			value.at = key.at
 		}
+		value.key = key.at
 		out.entries = append(out.entries, entry{key, value})
 	}
 }
