@@ -93,6 +93,7 @@ type Block struct {
 	SetIn    int               `json:"setIn"`
 	Curved   int               `json:"curved"`
 	Unit     string            `json:"unit"`
+	Lie      *Pose             `json:"lie,omitempty"` // how the unit's frame lies in the block's, where they differ
 	Note     string            `json:"note,omitempty"`
 }
 
@@ -230,7 +231,7 @@ type From struct {
 	Count int    `json:"count"`
 }
 
-// Gives names a work that is finished when the recipe ends, and where the unit's frame lies in the work's frame.
+// Gives names a work that is finished when the recipe ends, and where the work's frame lies in the unit's frame.
 type Gives struct {
 	Work int    `json:"work"`
 	Unit string `json:"unit"`
@@ -281,6 +282,7 @@ type Piece struct {
 	ForUnits   []string     `json:"for"`                  // units that use it
 	JoinedFrom int          `json:"joinedFrom,omitempty"` // strips joined end to end for one "joined strip"
 	Trimmed    bool         `json:"trimmed,omitempty"`    // a later step trims what it makes, so it may be cut generously
+	Up         *int         `json:"up,omitempty"`         // of a print with a direction: where it points in the piece's frame
 	Measured   bool         `json:"measured,omitempty"`   // its length is measured through one's own top; what is laid is longer
 }
 
