@@ -1,0 +1,138 @@
+// Package guillotine lays rectangles on a strip of fixed width, or on sheets, so that a blade that
+// only cuts from edge to edge can take them off.
+//
+// All measures are whole numbers of some grid; it knows nothing of what is cut. In two stages the
+// stock is first cut across into strips, then each strip into segments; a rectangle lower than its
+// strip is trimmed. In three stages a segment may be cut across once more. Lay wants the shortest
+// length, LaySheets the fewest sheets. Both state a proven lower bound.
+//
+// The work is limited by counting it, so that equal problems have equal layouts everywhere:
+//
+//   - Quick builds a layout strip by strip, each the fullest that still holds the tallest rectangle left,
+//     and goes on as Normal does for about a millisecond;
+//   - Normal prices strips by column generation (the duals of a linear program set the worth of each
+//     rectangle, a knapsack finds the strips worth more than their height), rounds in a dive that prices
+//     again, and branches on the number of strips of a height or more;
+//   - Thorough branches longer.
+//
+// Two rectangles side by side on cloth 42 wide:
+//
+//	l, err := guillotine.Lay(guillotine.Problem{Width: 42, Items: []guillotine.Item{{W: 20, H: 30, Count: 2}}})
+//	// l.Length is 30, l.Optimal true
+package guillotine
+
+import (
+	"fmt"
+)
+
+// Item is Count equal rectangles, W across the width and H along the length. Turn says that each may
+// also lie a quarter turn round.
+type Item struct {
+	W, H  int64
+	Count int
+	Turn  bool
+}
+
+// Effort is how much counted work may be spent.
+type Effort int
+
+// Quick is for answers while someone is drawing, Normal for a result, Thorough for a proof.
+const (
+	Quick Effort = iota
+	Normal
+	Thorough
+)
+
+// Problem is a list of rectangles to be laid on a strip Width wide.
+type Problem struct {
+	Width  int64
+	Items  []Item
+	Stages int // 2 or 3; 0 means 2
+	Effort Effort
+}
+
+// Layout is how they are laid.
+type Layout struct {
+	Strips  []Strip // highest first
+	Length  int64   // the sum of all strips' heights
+	Bound   int64   // no layout of as many stages is shorter
+	Optimal bool    // Bound equals Length
+	Work    int64   // counted work
+}
+
+// Strip is Count equal strips across the width.
+type Strip struct {
+	Height int64
+	Count  int
+	Cuts   []Cut // from the left, the highest first
+	Left   int64 // width left over at the right
+}
+
+// Cut is Count equal segments side by side, each Width wide.
+type Cut struct {
+	Width int64
+	Count int
+	Parts []Part // from the top; what is left below them is waste
+}
+
+// Part is Count equal rectangles one above the other in a segment. A part narrower than its segment,
+// and a single one lower than its strip, is trimmed.
+type Part struct {
+	Item   int
+	Turned bool
+	Count  int
+}
+
+// TooWide says that a rectangle fits across the stock neither way.
+type TooWide struct {
+	Item  int
+	W, H  int64
+	Width int64
+}
+
+func (e *TooWide) Error() string {
+	return fmt.Sprintf("rectangle %d of %d by %d does not fit across %d", e.Item, e.W, e.H, e.Width)
+}
+
+// The largest numbers that are taken.
+const (
+	mostWidth = 1 << 16
+	mostSide  = 1 << 20
+	mostCount = 1 << 20
+)
+
+// Lay lays all items on a strip of the problem's width and free length.
+//
+// Properties: (1) every item is laid exactly Count times; (2) Bound is at least the area bound, never
+// above the least length possible in as many stages; (3) equal problems give equal layouts; (4) no
+// item gives no strips and length 0. A *TooWide error names an item that fits neither way.
+func Lay(p Problem) (Layout, error) {
+	s, err := newStock(p.Width, p.Items)
+	if err != nil {
+		return Layout{}, err
+	}
+	if p.Stages != 0 && p.Stages != 2 && p.Stages != 3 {
+		return Layout{}, fmt.Errorf("%d stages; 2 or 3 are possible", p.Stages)
+	}
+	if len(s.kinds) == 0 {
+		return Layout{Optimal: true}, nil
+	}
+	need := s.counts()
+	best := s.build(need)
+	bound := s.stripBound(need)
+	if bound < best.length() {
+		best, bound = s.generate(need, best, bound, p.Effort)
+	}
+	if p.Stages == 3 {
+		// Bounds for two stages do not hold for three.
+		bound = s.areaBound(need)
+		if three := s.buildThree(need); three.length() < best.length() {
+			best = three
+		}
+	}
+	l := best.layout(s)
+	l.Bound = bound
+	l.Optimal = l.Bound == l.Length
+	l.Work = s.work
+	return l, nil
+}

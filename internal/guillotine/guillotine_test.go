@@ -1,0 +1,341 @@
+package guillotine
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"math/rand"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strconv"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// check cuts a layout up as a blade would and counts what comes off. It shares no code with the solver.
+func check(p Problem, l Layout) error {
+	got := make([]int, len(p.Items))
+	var length int64
+	for n, st := range l.Strips {
+		if st.Count < 1 || st.Height < 1 {
+			return fmt.Errorf("strip %d: %d times, %d high", n, st.Count, st.Height)
+		}
+		length += st.Height * int64(st.Count)
+		var x int64
+		for _, c := range st.Cuts {
+			if c.Count < 1 || c.Width < 1 || len(c.Parts) == 0 {
+				return fmt.Errorf("strip %d: cut %+v", n, c)
+			}
+			if p.Stages != 3 && (len(c.Parts) != 1 || c.Parts[0].Count != 1) {
+				return fmt.Errorf("strip %d: a stack in two stages", n)
+			}
+			x += c.Width * int64(c.Count)
+			var y int64
+			for _, part := range c.Parts {
+				it := p.Items[part.Item]
+				w, h := it.W, it.H
+				if part.Turned {
+					if !it.Turn {
+						return fmt.Errorf("strip %d: item %d may not turn", n, part.Item)
+					}
+					w, h = h, w
+				}
+				if w > c.Width {
+					return fmt.Errorf("strip %d: item %d is %d wide in a segment of %d", n, part.Item, w, c.Width)
+				}
+				y += h * int64(part.Count)
+				got[part.Item] += part.Count * c.Count * st.Count
+			}
+			if y > st.Height {
+				return fmt.Errorf("strip %d: %d high in a strip of %d", n, y, st.Height)
+			}
+		}
+		if x+st.Left != p.Width || st.Left < 0 {
+			return fmt.Errorf("strip %d: %d used and %d left of %d", n, x, st.Left, p.Width)
+		}
+	}
+	if length != l.Length {
+		return fmt.Errorf("length %d, strips make %d", l.Length, length)
+	}
+	if l.Bound > l.Length || l.Optimal != (l.Bound == l.Length) {
+		return fmt.Errorf("length %d, bound %d, optimal %v", l.Length, l.Bound, l.Optimal)
+	}
+	var area int64
+	for i, it := range p.Items {
+		if got[i] != it.Count {
+			return fmt.Errorf("item %d: %d cut, %d needed", i, got[i], it.Count)
+		}
+		area += it.W * it.H * int64(it.Count)
+	}
+	if l.Bound*p.Width < area {
+		return fmt.Errorf("bound %d is below the area bound of %d / %d", l.Bound, area, p.Width)
+	}
+	return nil
+}
+
+// eighths reads a length in inches, in eighths.
+func eighths(t testing.TB, s string) int64 {
+	f, err := strconv.ParseFloat(s, 64)
+	if err != nil || f*8 != float64(int64(f*8)) {
+		t.Fatalf("%q is not a number of eighths", s)
+	}
+	return int64(f * 8)
+}
+
+// list reads a cutting list; length is 0 where it is free.
+func list(t testing.TB, name string) (p Problem, length int64) {
+	src, err := os.ReadFile(filepath.Join("testdata", name+".csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	sc := bufio.NewScanner(strings.NewReader(string(src)))
+	for sc.Scan() {
+		line := sc.Text()
+		switch {
+		case strings.HasPrefix(line, "#"):
+			for _, f := range strings.Fields(line[1:]) {
+				k, v, _ := strings.Cut(f, "=")
+				if k == "usable_width_in" {
+					p.Width = eighths(t, v)
+				}
+				if k == "length_in" && v != "free" {
+					length = eighths(t, v)
+				}
+			}
+		case strings.HasPrefix(line, "width"):
+		default:
+			f := strings.Split(line, ",")
+			n, _ := strconv.Atoi(f[2])
+			p.Items = append(p.Items, Item{W: eighths(t, f[0]), H: eighths(t, f[1]), Count: n, Turn: f[3] == "1"})
+		}
+	}
+	return p, length
+}
+
+// reference is what testdata/reference.csv knows: best lengths and proven bounds, in eighths.
+func reference(t testing.TB) map[string][4]float64 {
+	src, err := os.ReadFile("testdata/reference.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	out := make(map[string][4]float64)
+	for _, line := range strings.Split(strings.TrimSpace(string(src)), "\n")[1:] {
+		f := strings.Split(line, ",")
+		var v [4]float64
+		for i := range v {
+			v[i], _ = strconv.ParseFloat(strings.TrimSpace(f[i+1]), 64)
+		}
+		out[f[0]] = v
+	}
+	return out
+}
+
+func TestFabricLists(t *testing.T) {
+	ref := reference(t)
+	for _, name := range []string{"F01", "F02", "F04", "F06", "F08", "F09", "F11"} {
+		p, _ := list(t, name)
+		best := int64(ref[name][0] * 8)
+		for _, c := range []struct {
+			effort Effort
+			over   float64 // how much longer than the best known it may be
+		}{{Quick, 0.06}, {Normal, 0.01}} {
+			p.Effort, p.Stages = c.effort, 2
+			l, err := Lay(p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if err := check(p, l); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			t.Logf("%s effort %d: length %.3f bound %.3f optimal %v, known %.3f..%.3f, work %d",
+				name, c.effort, float64(l.Length)/8, float64(l.Bound)/8, l.Optimal, ref[name][1], ref[name][0], l.Work)
+			if l.Bound > best {
+				t.Errorf("%s: bound %d is above a known length of %d", name, l.Bound, best)
+			}
+			if l.Optimal && l.Length > best {
+				t.Errorf("%s: said to be optimal at %d, but %d is known", name, l.Length, best)
+			}
+			if float64(l.Length) > float64(best)*(1+c.over) {
+				t.Errorf("%s effort %d: length %d, %d is known", name, c.effort, l.Length, best)
+			}
+		}
+		p.Effort, p.Stages = Normal, 3
+		l, err := Lay(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := check(p, l); err != nil {
+			t.Errorf("%s in three stages: %v", name, err)
+		}
+		t.Logf("%s three stages: length %.3f bound %.3f, public solver %.3f", name, float64(l.Length)/8, float64(l.Bound)/8, ref[name][3])
+		if l.Bound > int64(ref[name][3]*8) {
+			t.Errorf("%s: three-stage bound %d is above a known length", name, l.Bound)
+		}
+	}
+}
+
+// few returns a random short cutting list of the kind that quilts have.
+func few(r *rand.Rand) Problem {
+	p := Problem{Width: 8 * int64(18+r.Intn(28)), Stages: 2 + r.Intn(2)}
+	for range r.Intn(7) {
+		it := Item{W: 4 + int64(r.Intn(100)), H: 4 + int64(r.Intn(100)), Count: r.Intn(25), Turn: r.Intn(3) > 0}
+		if r.Intn(2) == 0 {
+			it.H = it.W
+		}
+		it.W = min(it.W, p.Width)
+		p.Items = append(p.Items, it)
+	}
+	return p
+}
+
+func TestManyRandomListsAreLaid(t *testing.T) {
+	r := rand.New(rand.NewSource(1))
+	for n := range 10_000 {
+		p := few(r)
+		l, err := Lay(p)
+		if err != nil {
+			t.Fatalf("list %d: %v", n, err)
+		}
+		if err := check(p, l); err != nil {
+			t.Fatalf("list %d %+v: %v", n, p, err)
+		}
+	}
+}
+
+func TestEffortsAgree(t *testing.T) {
+	r := rand.New(rand.NewSource(2))
+	proven := 0
+	for n := range 300 {
+		p := few(r)
+		p.Stages = 2
+		quick, err := Lay(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Effort = Normal
+		l, err := Lay(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := check(p, l); err != nil {
+			t.Fatalf("list %d %+v: %v", n, p, err)
+		}
+		if l.Length > quick.Length || l.Bound < quick.Bound || l.Bound > quick.Length {
+			t.Fatalf("list %d %+v: quick %d..%d, normal %d..%d", n, p, quick.Bound, quick.Length, l.Bound, l.Length)
+		}
+		if l.Optimal {
+			proven++
+		}
+		again, _ := Lay(p)
+		if !reflect.DeepEqual(l, again) {
+			t.Fatalf("list %d: two layouts of one list", n)
+		}
+	}
+	t.Logf("%d of 300 proven", proven)
+	if proven < 270 {
+		t.Errorf("only %d of 300 short lists were proven", proven)
+	}
+}
+
+// least finds the shortest two-stage length by trying everything: strips one after the other, each
+// begun by the first item left.
+func least(p Problem) int64 {
+	type way struct{ w, h int64 }
+	var lie [][]way
+	for _, it := range p.Items {
+		for range it.Count {
+			ways := []way{}
+			if it.W <= p.Width {
+				ways = append(ways, way{it.W, it.H})
+			}
+			if it.Turn && it.H <= p.Width {
+				ways = append(ways, way{it.H, it.W})
+			}
+			lie = append(lie, ways)
+		}
+	}
+	type open struct{ free, high int64 }
+	best := int64(1 << 40)
+	var put func(i int, strips []open, length int64)
+	put = func(i int, strips []open, length int64) {
+		if length >= best {
+			return
+		}
+		if i == len(lie) {
+			best = length
+			return
+		}
+		for _, w := range lie[i] {
+			for k := range strips {
+				if strips[k].free >= w.w {
+					was := strips[k]
+					strips[k] = open{was.free - w.w, max(was.high, w.h)}
+					put(i+1, strips, length+strips[k].high-was.high)
+					strips[k] = was
+				}
+			}
+			put(i+1, append(strips, open{p.Width - w.w, w.h}), length+w.h)
+		}
+	}
+	put(0, nil, 0)
+	return best
+}
+
+func TestAgainstTryingAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := Problem{Width: rapid.Int64Range(5, 20).Draw(t, "width"), Effort: Normal}
+		left := 8
+		for left > 0 {
+			n := rapid.IntRange(1, left).Draw(t, "count")
+			left -= n
+			p.Items = append(p.Items, Item{
+				W: rapid.Int64Range(1, p.Width).Draw(t, "w"), H: rapid.Int64Range(1, 15).Draw(t, "h"),
+				Count: n, Turn: rapid.Bool().Draw(t, "turn"),
+			})
+		}
+		l, err := Lay(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := check(p, l); err != nil {
+			t.Fatal(err)
+		}
+		want := least(p)
+		if l.Bound > want || l.Length < want {
+			t.Fatalf("%+v: length %d, bound %d; the least is %d", p, l.Length, l.Bound, want)
+		}
+		if l.Length != want {
+			t.Logf("%+v: length %d; the least is %d", p, l.Length, want)
+		}
+	})
+}
+
+func TestWhatCannotBeLaid(t *testing.T) {
+	for _, c := range []struct {
+		p    Problem
+		want string
+	}{
+		{Problem{Width: 0}, "stock 0 wide; 1 to 65536 are possible"},
+		{Problem{Width: 40, Items: []Item{{W: 0, H: 3, Count: 1}}}, "rectangle 0 is 0 by 3; sides of 1 to 1048576 are possible"},
+		{Problem{Width: 40, Items: []Item{{W: 3, H: 3, Count: -1}}}, "rectangle 0 is wanted -1 times; 0 to 1048576 in all are possible"},
+		{Problem{Width: 40, Stages: 4}, "4 stages; 2 or 3 are possible"},
+		{Problem{Width: 40, Items: []Item{{W: 48, H: 48, Count: 1, Turn: true}}}, "rectangle 0 of 48 by 48 does not fit across 40"},
+	} {
+		_, err := Lay(c.p)
+		if err == nil || err.Error() != c.want {
+			t.Errorf("got %v; want %s", err, c.want)
+		}
+	}
+	_, err := Lay(Problem{Width: 40, Items: []Item{{W: 48, H: 3, Count: 2}}})
+	var wide *TooWide
+	if !errors.As(err, &wide) || wide.Item != 0 {
+		t.Errorf("got %v; want a TooWide of rectangle 0", err)
+	}
+	l, err := Lay(Problem{Width: 40})
+	if err != nil || l.Length != 0 || !l.Optimal {
+		t.Errorf("nothing to lay: %+v, %v", l, err)
+	}
+}
