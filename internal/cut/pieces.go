@@ -58,7 +58,7 @@ func Pieces(doc *quilt.Document, units []method.Unit, former map[string]string) 
 		}
 		pieces[p].Spare += spare
 		for m, c := range months {
-			want[p][m] += c.Batches * each
+			want[p][m] += (c.Batches[0] + c.Batches[1]) * each
 		}
 	}
 	for i := range units {
@@ -179,4 +179,23 @@ func label(doc *quilt.Document, pieces []Piece, former map[string]string) {
 			p.Label += "R"
 		}
 	}
+}
+
+// Listed is the order of the cutting list: by fabric, largest first, then by label.
+func Listed(pieces []Piece) []int {
+	order := make([]int, len(pieces))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(x, y int) bool {
+		a, b := &pieces[order[x]], &pieces[order[y]]
+		if a.Blank.Fabric != b.Blank.Fabric {
+			return a.Blank.Fabric < b.Blank.Fabric
+		}
+		if p, q := a.Blank.Width*a.Blank.Height, b.Blank.Width*b.Blank.Height; p-q > 1e-9 || q-p > 1e-9 {
+			return p > q
+		}
+		return a.Label < b.Label
+	})
+	return order
 }

@@ -142,3 +142,6 @@ func box(pg []pt) (lo, hi pt) {
 	}
 	return lo, hi
 }
+
+// LiePose is how the frame of the patch's piece lies in the unit's frame.
+func (u *Unit) LiePose() plan.Pose { return u.Lie.pose() }

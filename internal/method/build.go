@@ -9,9 +9,9 @@ import (
 func (c *chooser) recipes() {
 	for i := range c.units {
 		u := &c.units[i]
-		u.Forced = make([]int, len(u.Joins))
-		for k := range u.Forced {
-			u.Forced[k] = -1
+		u.Usual = make([]int, len(u.Joins))
+		for k := range u.Usual {
+			u.Usual[k] = -1
 		}
 		if !u.Made || u.Leaf != nil {
 			continue
@@ -27,7 +27,7 @@ func (c *chooser) recipes() {
 			w := u.width()
 			left, right := c.skies(u)
 			r = fours(c.square(u, 0, w+c.seam*(2+2*sqrt2), i), c.square(u, 1, halfSquareSide(w/2, c.seam), i), w, c.seam, float64(u.Shape.Turn), left, right, u.Trim)
-			u.Forced = []int{1, 1}
+			u.Usual = []int{1, 1}
 		case "flips":
 			r = c.flip(i)
 		case "strip set":
@@ -74,7 +74,7 @@ func (c *chooser) flip(i int) Recipe {
 	add := func(at, part, join int, leg float64) {
 		corners = append(corners, corner{at: at, leg: leg, join: join})
 		squares = append(squares, c.plainBlank(u, part, leg, leg, "flips"))
-		u.Forced[join] = 1
+		u.Usual[join] = 1
 	}
 	if u.Shape.Kind == unit.FlyingGeese {
 		left, right := c.skies(u)

@@ -25,8 +25,25 @@ type Input struct {
 	Doc      *quilt.Document
 	Pieced   *piecing.Result
 	Blocks   []*draft.Block
-	Months   [][]int // Months[m][b]: how many of block b month m makes; at least one month
-	SetMonth int     // the month in which the top is put together
+	Months   [][][2]int // Months[m][b]: how many of block b month m makes, each way; at least one month
+	SetMonth int        // the month in which the top is put together
+	Ways     Ways
+}
+
+// Ways says that a unit is sewn twice over, pressed one way and the other, so that neighbours nest.
+type Ways struct {
+	Split []bool  // of each unit: it is made both ways. What holds a split unit is split too. nil: none is
+	Other [][]int // Other[u][k]: 1 where part k of unit u, in the setting, is pressed the other way than u itself
+}
+
+func (w Ways) split(u int) bool { return w.Split != nil && w.Split[u] }
+
+// Of is the way of part k of unit u where u is made the given way.
+func (w Ways) Of(u, k, way int) int {
+	if w.Other == nil || w.Other[u] == nil {
+		return way
+	}
+	return way ^ w.Other[u][k]
 }
 
 // Unit is a unit as it will be made. Units stand in the order of piecing.Result.Units.
@@ -39,9 +56,10 @@ type Unit struct {
 	Single       *Blank // of a patch
 	Lie          move   // of the patch's piece
 	Recipe       *Recipe
-	Forced       []int // for each join: -1, or 0 or 1 where the method leaves no choice but to press toward part A or B
+	Usual        []int // for each join: -1, or 0 or 1 where those who teach the method press toward part A or B
 	Excess       [2]float64
 	Trim         bool
+	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month
 	Spare        int
 }
@@ -49,14 +67,15 @@ type Unit struct {
 // Refused is a method that would make the unit but was not taken.
 type Refused struct{ Method, Why string }
 
-// Count is what a month sews of a unit: batches, and units used by what is sewn from them.
-type Count struct{ Batches, Made, Used int }
+// Count is what a month sews of a unit, each way: batches, units made, and units used by what is sewn from them. A unit that is not
+// split has the first way only.
+type Count struct{ Batches, Made, Used [2]int }
 
 // Needed is how many units are used in all.
 func (u *Unit) Needed() int {
 	n := 0
 	for _, c := range u.Months {
-		n += c.Used
+		n += c.Used[0] + c.Used[1]
 	}
 	return n
 }
@@ -65,7 +84,25 @@ func (u *Unit) Needed() int {
 func (u *Unit) MadeInAll() int {
 	n := 0
 	for _, c := range u.Months {
-		n += c.Made
+		n += c.Made[0] + c.Made[1]
+	}
+	return n
+}
+
+// MadeWay is how many units are made one way, BatchesWay how many batches.
+func (u *Unit) MadeWay(way int) int {
+	n := 0
+	for _, c := range u.Months {
+		n += c.Made[way]
+	}
+	return n
+}
+
+// BatchesWay is how many batches are sewn one way.
+func (u *Unit) BatchesWay(way int) int {
+	n := 0
+	for _, c := range u.Months {
+		n += c.Batches[way]
 	}
 	return n
 }
@@ -73,8 +110,8 @@ func (u *Unit) MadeInAll() int {
 // atFirst is how many units are used in the first month that uses any.
 func (u *Unit) atFirst() int {
 	for _, c := range u.Months {
-		if c.Used > 0 {
-			return c.Used
+		if n := c.Used[0] + c.Used[1]; n > 0 {
+			return n
 		}
 	}
 	return 0
@@ -84,7 +121,7 @@ func (u *Unit) atFirst() int {
 func (u *Unit) Batches() int {
 	n := 0
 	for _, c := range u.Months {
-		n += c.Batches
+		n += c.Batches[0] + c.Batches[1]
 	}
 	return n
 }
@@ -113,7 +150,7 @@ func Choose(in Input) ([]Unit, diag.List) {
 	}
 	c.units = make([]Unit, len(in.Pieced.Units))
 	for i := range c.units {
-		c.units[i] = Unit{Unit: in.Pieced.Units[i], Months: make([]Count, len(in.Months))}
+		c.units[i] = Unit{Unit: in.Pieced.Units[i], Split: in.Ways.split(i), Months: make([]Count, len(in.Months))}
 	}
 	c.inherit()
 	c.outward()
@@ -158,20 +195,25 @@ func (c *chooser) inherit() {
 
 // choose walks from the top down: what a unit takes is needed of its parts, in the month in which it is sewn.
 func (c *chooser) choose() {
-	if c.Pieced.Top >= 0 {
-		c.units[c.Pieced.Top].Months[c.SetMonth].Used = 1
+	use := func(u, month, way, n int) {
+		if !c.units[u].Split {
+			way = 0
+		}
+		c.units[u].Months[month].Used[way] += n
 	}
 	scheduled := map[int]bool{}
 	for b := range c.Blocks {
-		if use := c.Pieced.Blocks[b]; use.Unit >= 0 {
-			scheduled[use.Unit] = true
+		if in := c.Pieced.Blocks[b]; in.Unit >= 0 {
+			scheduled[in.Unit] = true
 			for m := range c.Months {
-				c.units[use.Unit].Months[m].Used += c.Months[m][b]
+				for way, n := range c.Months[m][b] {
+					use(in.Unit, m, way, n)
+				}
 			}
 		}
 	}
-	if c.Pieced.Top >= 0 && scheduled[c.Pieced.Top] {
-		c.units[c.Pieced.Top].Months[c.SetMonth].Used-- // the quilt is one block: it is needed once, not twice
+	if top := c.Pieced.Top; top >= 0 && !scheduled[top] {
+		use(top, c.SetMonth, 0, 1)
 	}
 	for i := len(c.units) - 1; i >= 0; i-- {
 		u := &c.units[i]
@@ -181,31 +223,19 @@ func (c *chooser) choose() {
 		u.Made = true
 		c.pick(i)
 		c.batches(u)
+		if u.Method != "joined" {
+			continue
+		}
 		for m := range u.Months {
-			n := u.Months[m].Batches
-			if n == 0 {
-				continue
-			}
-			for _, p := range c.takes(u) {
-				if scheduled[p] && u.Role >= piecing.Setting {
-					continue // the blocks of the top are made in their own months
+			for way, n := range u.Months[m].Batches {
+				for k, p := range u.Parts {
+					if n > 0 && !(scheduled[p.Unit] && u.Role >= piecing.Setting) { // blocks are made in their own months
+						use(p.Unit, m, c.Ways.Of(i, k, way), n)
+					}
 				}
-				c.units[p].Months[m].Used += n
 			}
 		}
 	}
-}
-
-// takes lists the units that one batch takes, one entry a piece.
-func (c *chooser) takes(u *Unit) []int {
-	if u.Method != "joined" {
-		return nil
-	}
-	out := make([]int, len(u.Parts))
-	for i, p := range u.Parts {
-		out[i] = p.Unit
-	}
-	return out
 }
 
 // batches rounds what each month needs up to whole batches; what is over is used by a later month. Spare is made with
@@ -215,18 +245,21 @@ func (c *chooser) batches(u *Unit) {
 	if spare := c.makes[0].Spare.Float(); spare > 0 && u.Method != "joined" {
 		u.Spare = int(math.Ceil(float64(u.Needed())*spare - 1e-9))
 	}
-	over, extra := 0, u.Spare
-	for m := range u.Months {
-		k := &u.Months[m]
-		want := k.Used - over
-		if k.Used > 0 {
-			want, extra = want+extra, 0
+	extra := u.Spare
+	for way := range 2 {
+		over := 0
+		for m := range u.Months {
+			k := &u.Months[m]
+			want := k.Used[way] - over
+			if k.Used[way] > 0 {
+				want, extra = want+extra, 0
+			}
+			if want > 0 {
+				k.Batches[way] = (want + yield - 1) / yield
+				k.Made[way] = k.Batches[way] * yield
+			}
+			over += k.Made[way] - k.Used[way]
 		}
-		if want > 0 {
-			k.Batches = (want + yield - 1) / yield
-			k.Made = k.Batches * yield
-		}
-		over += k.Made - k.Used
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"quiltwright/internal/plan"
+	"quiltwright/internal/unit"
 )
 
 // Recipe is how one batch of a unit is made, in terms of blanks and of units not yet named.
@@ -303,4 +304,29 @@ func stripSet(strips []Blank, cross, square float64, times int, seam float64, jo
 	p.give(0, move{u: pt{1, 0}, v: pt{0, 1}, t: pt{-square - seam, -seam}}.then(unit))
 	p.r.Yield = times
 	return p.r
+}
+
+// Price is what a region saves by being a unit of the trade, for package piecing: what a batch saves over cutting and sewing
+// its patches one by one, where a half square made in pairs saves 100.
+func Price(shape unit.Shape, fabrics []int) int {
+	switch shape.Kind {
+	case unit.HalfSquare, unit.HalfRectangle:
+		return 100
+	case unit.FlyingGeese:
+		if fabrics[1] == fabrics[2] {
+			return 260
+		}
+		return 210
+	case unit.Snowball:
+		return 150
+	case unit.Hourglass, unit.SquareInSquare:
+		return 240
+	case unit.ThreeTriangles:
+		return 160
+	case unit.FourPatch, unit.NinePatch, unit.RailFence:
+		return 60
+	case unit.LogCabin, unit.CourthouseSteps:
+		return 120
+	}
+	return 0
 }

@@ -175,15 +175,15 @@ type Part struct {
 
 // Join is one seam between two parts of a unit. Joins stand in the order of sewing.
 type Join struct {
-	Parts  [2]int   `json:"parts"`
-	Kind   string   `json:"kind"`  // straight | partial | set in | curved
-	Seam   [2]Point `json:"seam"`  // finished seam line in the unit's frame
-	Press  string   `json:"press"` // "toward 3" (a part of this unit), "open", "spun"
-	Spin   string   `json:"spin,omitempty"`
-	Split  []Split  `json:"split,omitempty"`
-	Top    int      `json:"top"` // the part that lies on top at the machine
-	Align  []Align  `json:"align,omitempty"`
-	Forced string   `json:"forced,omitempty"` // the method that leaves no choice of direction
+	Parts [2]int   `json:"parts"`
+	Kind  string   `json:"kind"`  // straight | partial | set in | curved
+	Seam  [2]Point `json:"seam"`  // finished seam line in the unit's frame
+	Press string   `json:"press"` // "toward 3" (a part of this unit), "open", "spun"
+	Spin  string   `json:"spin,omitempty"`
+	Split []Split  `json:"split,omitempty"`
+	Top   int      `json:"top"` // the part that lies on top at the machine
+	Align []Align  `json:"align,omitempty"`
+	Usual string   `json:"usual,omitempty"` // the method whose teachers press toward the second part
 }
 
 // Split says that a unit is made in two batches pressed opposite ways.

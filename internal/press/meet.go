@@ -2,6 +2,7 @@ package press
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"quiltwright/internal/piecing"
@@ -9,7 +10,7 @@ import (
 )
 
 // meetings finds where seams of both sides end on one seam of unit i: joins first to last, sewn in one go.
-func (p *presser) meetings(i, first, last int, parts [][]end) {
+func (p *presser) meetings(i, way, first, last int, parts [][]end) {
 	u := &p.units[i]
 	a, b := u.Joins[first].Seam.A, u.Joins[last].Seam.B
 	seam := [4]float64{a.X.Float(), a.Y.Float(), b.X.Float(), b.Y.Float()}
@@ -34,7 +35,7 @@ func (p *presser) meetings(i, first, last int, parts [][]end) {
 		return out
 	}
 	as, bs := side(func(j piecing.Join) int { return j.A }), side(func(j piecing.Join) int { return j.B })
-	p.bulk(p.seams[i][first], len(as), len(bs), u.Forced[first] >= 0)
+	p.bulk(p.seams[i][way][first], len(as), len(bs), u.Usual[first] >= 0)
 	for x, y := 0, 0; x < len(as) && y < len(bs); {
 		switch {
 		case as[x].t < bs[y].t-near:
@@ -52,7 +53,7 @@ func (p *presser) meetings(i, first, last int, parts [][]end) {
 			for _, pair := range facing(as[x:x2], bs[y:y2], ux, uy) {
 				e, f := pair[0], pair[1]
 				p.meet = append(p.meet, meeting{
-					Meeting: Meeting{Unit: i, Join: first, X: e.x, Y: e.y},
+					Meeting: Meeting{Unit: i, Way: way, Join: first, X: e.x, Y: e.y},
 					p:       e.seam, q: f.seam,
 					facing: (e.nx*ux+e.ny*uy > 0) == (f.nx*ux+f.ny*uy > 0),
 				})
@@ -90,8 +91,8 @@ func facing(as, bs []placed, ux, uy float64) [][2]placed {
 }
 
 // bulk adds what it costs to press a seam toward the side on which more seams end.
-func (p *presser) bulk(v, endsA, endsB int, forced bool) {
-	if forced || endsA == 0 && endsB == 0 {
+func (p *presser) bulk(v, endsA, endsB int, usual bool) {
+	if usual || endsA == 0 && endsB == 0 {
 		return
 	}
 	p.net.Add([]int{v}, []int64{costBulk * int64(endsA), costBulk * int64(endsB), 0})
@@ -159,14 +160,23 @@ func is(s, t int, facing bool) string {
 
 // result reads the solution.
 func (p *presser) result(got weigh.Result) Result {
-	r := Result{Toward: make([][]int, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal}
+	r := Result{Toward: make([][2][]int, len(p.units)), Split: make([]bool, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal}
 	for i := range p.units {
-		if p.seams[i] == nil {
+		for way, seams := range p.seams[i] {
+			if seams == nil {
+				continue
+			}
+			r.Toward[i][way] = make([]int, len(seams))
+			for k, v := range seams {
+				r.Toward[i][way][k] = got.Value[v]
+			}
+		}
+		if p.reach[i] != [2]bool{true, true} {
 			continue
 		}
-		r.Toward[i] = make([]int, len(p.seams[i]))
-		for k, v := range p.seams[i] {
-			r.Toward[i][k] = got.Value[v]
+		r.Split[i] = !slices.Equal(r.Toward[i][0], r.Toward[i][1])
+		for _, part := range p.units[i].Parts {
+			r.Split[i] = r.Split[i] || r.Split[part.Unit]
 		}
 	}
 	for _, m := range p.meet {

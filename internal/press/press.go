@@ -32,19 +32,23 @@ const (
 	costOpen  = 150  // an open seam, wherever it is
 	costBulk  = 20   // for each seam that ends on the side pressed toward
 	costLight = 5    // toward the lighter cloth
+	costSplit = 30   // for each seam of a unit that is made both ways
+	costUsual = 60   // against what the method's users are taught
 	costOrder = 1    // toward the earlier part: only to settle ties
 )
 
 // Meeting is a point of a join where seams of both sides end.
 type Meeting struct {
 	Unit, Join int
+	Way        int
 	X, Y       float64
 	Is         string // nested | open | same
 }
 
 // Result is the pressing of a quilt.
 type Result struct {
-	Toward   [][]int // Toward[u][j]: the state of join j of unit u; nil for units that are not made
+	Toward   [][2][]int // Toward[u][way][j]: the state of join j of unit u; nil for units and ways that are not made
+	Split    []bool     // units that are made both ways, because neighbours nest then
 	Meetings []Meeting
 	Nested   int
 	Flat     int // meetings with an open seam
@@ -66,9 +70,11 @@ type end struct {
 type presser struct {
 	doc   *quilt.Document
 	units []method.Unit
+	ways  method.Ways
 	net   weigh.Net
-	seams [][]int // variable of each join of each unit
-	ends  [][]end // of each unit
+	reach [][2]bool  // ways in which each unit is used
+	seams [][2][]int // variable of each join of each unit, each way
+	ends  [][2][]end // of each unit, each way
 	meet  []meeting
 }
 
@@ -79,36 +85,66 @@ type meeting struct {
 	facing bool // toward A of both lies the same way along the join
 }
 
-// Solve chooses the directions.
-func Solve(doc *quilt.Document, units []method.Unit, effort weigh.Effort) Result {
-	p := &presser{doc: doc, units: units, seams: make([][]int, len(units)), ends: make([][]end, len(units))}
-	for i := range units {
-		p.variables(i)
+// Solve chooses the directions. ways says which parts of the setting may be pressed the other way than their neighbours.
+func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, effort weigh.Effort) Result {
+	p := &presser{doc: doc, units: units, ways: ways, seams: make([][2][]int, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
+	p.reach[top][0] = true
+	for i := len(units) - 1; i >= 0; i-- {
+		for way, in := range p.reach[i] {
+			for k, part := range units[i].Parts {
+				if in {
+					p.reach[part.Unit][ways.Of(i, k, way)] = true
+				}
+			}
+		}
 	}
 	for i := range units {
-		if units[i].Made || p.seams[i] != nil {
-			p.unit(i)
+		for way, in := range p.reach[i] {
+			if in && units[i].Made {
+				p.variables(i, way)
+				p.unit(i, way)
+			}
 		}
+		p.alike(i)
 	}
 	p.join()
 	got := weigh.Solve(&p.net, effort)
 	return p.result(got)
 }
 
-// variables gives every seam of unit i a variable. A join that goes on from the one before it is the same seam.
-func (p *presser) variables(i int) {
-	u := &p.units[i]
-	if !u.Made || u.Leaf != nil {
+// alike makes it dearer to make a unit both ways than one way.
+func (p *presser) alike(i int) {
+	one, two := p.seams[i][0], p.seams[i][1]
+	if one == nil || two == nil {
 		return
 	}
-	p.seams[i] = make([]int, len(u.Joins))
+	cost := make([]int64, 9)
+	for s := range 9 {
+		if s/3 != s%3 {
+			cost[s] = costSplit
+		}
+	}
+	for k := range one {
+		if k == 0 || one[k] != one[k-1] {
+			p.net.Add([]int{one[k], two[k]}, cost)
+		}
+	}
+}
+
+// variables gives every seam of unit i a variable. A join that goes on from the one before it is the same seam.
+func (p *presser) variables(i, way int) {
+	u := &p.units[i]
+	if u.Leaf != nil {
+		return
+	}
+	p.seams[i][way] = make([]int, len(u.Joins))
 	for k, j := range u.Joins {
 		if j.OneGo && k > 0 {
-			p.seams[i][k] = p.seams[i][k-1]
+			p.seams[i][way][k] = p.seams[i][way][k-1]
 			continue
 		}
 		v := p.net.Variable(3)
-		p.seams[i][k] = v
+		p.seams[i][way][k] = v
 		cost := []int64{0, costOrder, costOpen}
 		if p.doc.Make.Press == "open" {
 			cost = []int64{costOpen, costOpen + costOrder, 0}
@@ -123,8 +159,9 @@ func (p *presser) variables(i int) {
 		case d < 0:
 			cost[TowardA] += light
 		}
-		if f := u.Forced[k]; f >= 0 {
-			cost[1-f], cost[Open] = weigh.Never, weigh.Never
+		if f := u.Usual[k]; f >= 0 {
+			cost[1-f] += costUsual
+			cost[Open] += costUsual
 			cost[f] = 0
 		}
 		p.net.Add([]int{v}, cost)
@@ -149,18 +186,18 @@ func (p *presser) darkness(u *method.Unit, part int) int {
 const near = 1e-6 // points of one drawing lie much further apart; incidence itself was decided exactly by piecing
 
 // unit finds the meetings on the joins of unit i, and where seams end on its outline.
-func (p *presser) unit(i int) {
+func (p *presser) unit(i, way int) {
 	u := &p.units[i]
 	parts := make([][]end, len(u.Parts))
 	for k, part := range u.Parts {
-		parts[k] = moved(p.ends[part.Unit], part)
+		parts[k] = moved(p.ends[part.Unit][p.ways.Of(i, k, way)], part)
 	}
 	for k := 0; k < len(u.Joins); {
 		last := k
 		for last+1 < len(u.Joins) && u.Joins[last+1].OneGo {
 			last++
 		}
-		p.meetings(i, k, last, parts)
+		p.meetings(i, way, k, last, parts)
 		k = last + 1
 	}
 	if u.Role == piecing.Top {
@@ -170,7 +207,7 @@ func (p *presser) unit(i int) {
 	for k := range parts {
 		for _, e := range parts[k] {
 			if out.on(e.x, e.y) {
-				p.ends[i] = append(p.ends[i], e)
+				p.ends[i][way] = append(p.ends[i][way], e)
 			}
 		}
 	}
@@ -180,10 +217,10 @@ func (p *presser) unit(i int) {
 		l := math.Hypot(bx-ax, by-ay)
 		dx, dy := (bx-ax)/l, (by-ay)/l
 		if out.on(ax, ay) {
-			p.ends[i] = append(p.ends[i], end{ax, ay, p.seams[i][k], nx, ny, dx, dy})
+			p.ends[i][way] = append(p.ends[i][way], end{ax, ay, p.seams[i][way][k], nx, ny, dx, dy})
 		}
 		if out.on(bx, by) {
-			p.ends[i] = append(p.ends[i], end{bx, by, p.seams[i][k], nx, ny, -dx, -dy})
+			p.ends[i][way] = append(p.ends[i][way], end{bx, by, p.seams[i][way][k], nx, ny, -dx, -dy})
 		}
 	}
 }

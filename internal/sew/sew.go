@@ -14,6 +14,7 @@ import (
 type Step struct {
 	Month int // from 0
 	Unit  int
+	Way   int // which way it is pressed, where it is made both ways
 	First int // operations of the recipe, both included
 	Last  int
 	Count int // batches
@@ -71,18 +72,23 @@ func (o *order) sew(m, i int) {
 			o.sew(m, p.Unit)
 		}
 	}
-	n := u.Months[m].Batches
-	if u.Recipe == nil || n == 0 || len(u.Recipe.Do) == 0 {
+	if u.Recipe == nil || len(u.Recipe.Do) == 0 {
 		return
 	}
-	first := 0
-	for _, stop := range append(append([]int(nil), u.Recipe.Stops...), len(u.Recipe.Do)) {
-		s := Step{Month: m, Unit: i, First: first, Last: stop - 1, Count: n, Stage: o.stage(i), Block: o.block}
-		if stop == len(u.Recipe.Do) {
-			s.Makes = u.Months[m].Made
+	stops := append(append([]int(nil), u.Recipe.Stops...), len(u.Recipe.Do))
+	for way, n := range u.Months[m].Batches {
+		first := 0
+		for _, stop := range stops {
+			if n == 0 {
+				break
+			}
+			s := Step{Month: m, Unit: i, Way: way, First: first, Last: stop - 1, Count: n, Stage: o.stage(i), Block: o.block}
+			if stop == len(u.Recipe.Do) {
+				s.Makes = u.Months[m].Made[way]
+			}
+			o.steps = append(o.steps, s)
+			first = stop
 		}
-		o.steps = append(o.steps, s)
-		first = stop
 	}
 }
 

@@ -1,0 +1,452 @@
+package compile
+
+import (
+	"math"
+	"strconv"
+
+	"quiltwright/internal/cut"
+	"quiltwright/internal/exact"
+	"quiltwright/internal/method"
+	"quiltwright/internal/piecing"
+	"quiltwright/internal/plan"
+	"quiltwright/internal/plane"
+	"quiltwright/internal/press"
+	"quiltwright/internal/quilt"
+)
+
+// head fills in what the document says of itself.
+func (r *Result) head() {
+	d, p := r.Doc, r.Plan
+	p.Quilt, p.Designer, p.Version, p.Date, p.Rights, p.Contact, p.Note = d.Title, d.Designer, d.Version, d.Date, d.Rights, d.Contact, d.Note
+	p.Measure = d.Measure.String()
+	p.Seam, p.Ruler, p.Ease = num(d.Seam), num(d.Ruler), plan.Num(method.Ease(d.Measure))
+}
+
+func num(x exact.Num) plan.Num { return plan.Num(x.Float()) }
+
+func point(p plane.Point) plan.Point { return plan.Point{num(p.X), num(p.Y)} }
+
+func vertices(pg plane.Polygon) []plan.Vertex {
+	out := make([]plan.Vertex, len(pg))
+	for i, p := range pg {
+		out[i] = plan.Vertex{X: num(p.X), Y: num(p.Y)}
+	}
+	return out
+}
+
+// assemble writes the plan from the stages.
+func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int, opt Options) {
+	p := r.Plan
+	p.Finished = plan.Size{Width: num(r.Top.Width), Height: num(r.Top.Height)}
+	p.Layout = plan.Layout{Style: r.Top.Style, Rows: r.Top.Rows, Columns: r.Top.Columns}
+	ids := r.ids()
+	p.Top = ids[r.Pieced.Top]
+	r.drawn()
+	r.blocks(ids)
+	r.unitList(ids, of)
+	r.recipeList(ids, of)
+	r.pieceList(ids)
+	r.months(months, setMonth)
+	r.pressing(ids)
+	r.steps(ids)
+	r.materials(setMonth, opt)
+}
+
+// ids names every unit that the plan lists: what is made, and the patches that only a batch makes.
+func (r *Result) ids() []string {
+	listed := make([]bool, len(r.Units))
+	for i := len(r.Units) - 1; i >= 0; i-- {
+		u := &r.Units[i]
+		if !u.Made && !listed[i] {
+			continue
+		}
+		listed[i] = true
+		for _, part := range u.Parts {
+			listed[part.Unit] = true
+		}
+	}
+	ids := make([]string, len(r.Units))
+	n := 0
+	for i, in := range listed {
+		if in {
+			ids[i] = id("u", n)
+			n++
+		}
+	}
+	return ids
+}
+
+// drawn lists what the document draws, with the path of each patch where units are known.
+func (r *Result) drawn() {
+	p := r.Plan
+	for b, block := range r.Blocks {
+		var paths map[string][]int
+		if r.Units != nil {
+			if use := r.Pieced.Blocks[b]; use.Unit >= 0 {
+				paths = r.leaves(use.Unit, use.Pose)
+			}
+		}
+		for _, patch := range block.Patches {
+			p.Drawn = append(p.Drawn, r.patch("block "+id("b", b), patch.Fabric, patch.Outline, patch.Up, paths))
+		}
+	}
+	if r.Top == nil {
+		return
+	}
+	var paths map[string][]int
+	if r.Units != nil && r.Pieced.Top >= 0 {
+		paths = r.topLeaves()
+	}
+	for _, patch := range r.Top.Patches {
+		p.Drawn = append(p.Drawn, r.patch("top", patch.Fabric, patch.Outline, patch.Up, paths))
+	}
+}
+
+func (r *Result) patch(of string, fabric int, outline plane.Polygon, up plane.Turn, paths map[string][]int) plan.Drawn {
+	d := plan.Drawn{Of: of, Fabric: r.Doc.Fabrics[fabric].Letter, Outline: vertices(outline), Leaf: []int{}}
+	if r.Doc.Fabrics[fabric].Print != quilt.Plain {
+		d.Up = upright(up)
+	}
+	if paths != nil {
+		d.Leaf = paths[place(outline)]
+	}
+	return d
+}
+
+func upright(t plane.Turn) *int {
+	n := int(t)
+	return &n
+}
+
+// place is a key of where an outline lies.
+func place(pg plane.Polygon) string { return string(pg.Canonical().AppendKey(nil)) }
+
+// leaves finds the patches under a unit that lies by pose, by the place of their outlines.
+func (r *Result) leaves(root int, pose plane.Pose) map[string][]int {
+	out := map[string][]int{}
+	var walk func(i int, pose plane.Pose, path []int)
+	walk = func(i int, pose plane.Pose, path []int) {
+		u := &r.Units[i]
+		if u.Leaf != nil {
+			out[place(pose.ApplyPolygon(u.Outline))] = append([]int{}, path...)
+			return
+		}
+		for k, part := range u.Parts {
+			walk(part.Unit, part.Pose.Then(pose), append(path, k))
+		}
+	}
+	walk(root, pose, nil)
+	return out
+}
+
+// topLeaves finds the patches of the top that belong to no block.
+func (r *Result) topLeaves() map[string][]int {
+	out := map[string][]int{}
+	var walk func(i int, pose plane.Pose, path []int)
+	walk = func(i int, pose plane.Pose, path []int) {
+		u := &r.Units[i]
+		if u.Leaf != nil {
+			out[place(pose.ApplyPolygon(u.Outline))] = append([]int{}, path...)
+			return
+		}
+		if u.Role < piecing.Setting {
+			return
+		}
+		for k, part := range u.Parts {
+			walk(part.Unit, part.Pose.Then(pose), append(path, k))
+		}
+	}
+	walk(r.Pieced.Top, plane.Pose{}, nil)
+	return out
+}
+
+// blocks lists the blocks and where they are placed.
+func (r *Result) blocks(ids []string) {
+	p := r.Plan
+	made := make([]int, len(r.Blocks))
+	for i, placed := range r.Top.Placed {
+		made[placed.Block]++
+		p.Placed = append(p.Placed, plan.Placed{Block: id("b", placed.Block), At: point(placed.Pose.At), Turn: int(placed.Pose.Turn), Mirror: placed.Pose.Mirror,
+			Row: placed.Row, Column: placed.Column, Leaf: append([]int{}, r.Pieced.PlacedLeaves[i]...)})
+	}
+	for b, block := range r.Blocks {
+		use := r.Pieced.Blocks[b]
+		if use.Unit < 0 || made[b] == 0 {
+			continue
+		}
+		out := plan.Block{ID: id("b", b), Name: block.Name, Recolor: map[string]string{}, Mirror: block.Mirror, Upright: int(block.Upright),
+			Finished: plan.Size{Width: num(block.Width), Height: num(block.Height)}, Made: made[b], Patches: len(block.Patches), Unit: ids[use.Unit]}
+		if use.Pose != (plane.Pose{}) {
+			lie := posed(use.Pose)
+			out.Lie = &lie
+		}
+		for from, to := range block.Recolor {
+			if from != to {
+				out.Recolor[from] = to
+			}
+		}
+		if block.Def != nil {
+			out.Note = block.Def.Note
+		}
+		count := r.joins(use.Unit, map[int][4]int{})
+		out.Straight, out.Partial, out.SetIn, out.Curved = count[0], count[1], count[2], count[3]
+		p.Blocks = append(p.Blocks, out)
+	}
+}
+
+// joins counts the joins of each kind under a unit. What goes on from another, or finishes it, is the same join.
+func (r *Result) joins(i int, known map[int][4]int) [4]int {
+	if n, ok := known[i]; ok {
+		return n
+	}
+	var n [4]int
+	u := &r.Units[i]
+	for _, j := range u.Joins {
+		if !j.OneGo && !(j.Finish && j.Kind == piecing.Partial) {
+			n[j.Kind]++
+		}
+	}
+	for _, part := range u.Parts {
+		for k, m := range r.joins(part.Unit, known) {
+			n[k] += m
+		}
+	}
+	known[i] = n
+	return n
+}
+
+func posed(p plane.Pose) plan.Pose {
+	return plan.Pose{At: point(p.At), Turn: plan.Num(p.Turn), Mirror: p.Mirror}
+}
+
+// unitList lists the units.
+func (r *Result) unitList(ids []string, of map[cut.Source]int) {
+	for i := range r.Units {
+		u := &r.Units[i]
+		if ids[i] == "" {
+			continue
+		}
+		_, size := u.Outline.Box()
+		out := plan.Unit{ID: ids[i], Key: u.Key, Kind: r.kind(i), Name: u.Name, Outline: vertices(u.Outline),
+			Size: plan.Size{Width: num(size.X), Height: num(size.Y)}, Needed: u.Needed(), Made: u.MadeInAll(), Spare: u.Spare,
+			Excess: plan.Size{Width: plan.Num(u.Excess[0]), Height: plan.Num(u.Excess[1])}}
+		out.Surplus = out.Made - out.Needed - out.Spare
+		if u.Leaf != nil {
+			out.Fabric = r.Doc.Fabrics[u.Leaf.Fabric].Letter
+			if r.Doc.Fabrics[u.Leaf.Fabric].Print != quilt.Plain {
+				out.Up = upright(u.Leaf.Up)
+			}
+			if u.Single != nil {
+				out.Piece = r.Pieces[of[cut.Source{Unit: i, Blank: -1}]].Label
+				lie := u.LiePose()
+				out.Lie = &lie
+			}
+		}
+		for _, part := range u.Parts {
+			out.Parts = append(out.Parts, plan.Part{Unit: ids[part.Unit], At: point(part.Pose.At), Turn: plan.Num(part.Pose.Turn), Mirror: part.Pose.Mirror})
+		}
+		for k, j := range u.Joins {
+			join := plan.Join{Parts: [2]int{j.A, j.B}, Kind: j.Kind.String(), Seam: [2]plan.Point{point(j.Seam.A), point(j.Seam.B)}, Top: max(j.A, j.B),
+				Press: r.direction(i, 0, k)}
+			if u.Split {
+				for way := range 2 {
+					join.Split = append(join.Split, plan.Split{Press: r.direction(i, way, k), Made: u.MadeWay(way)})
+				}
+			}
+			if u.Usual != nil && u.Usual[k] >= 0 {
+				join.Usual = u.Method
+			}
+			out.Joins = append(out.Joins, join)
+		}
+		for m, c := range u.Months {
+			if made, used := c.Made[0]+c.Made[1], c.Used[0]+c.Used[1]; made > 0 || used > 0 {
+				out.Months = append(out.Months, plan.UnitMonth{Month: m + 1, Made: made, Used: used})
+			}
+		}
+		if u.Recipe != nil && u.Made {
+			out.Recipe = recipeID(ids[i], 0)
+		}
+		r.Plan.Units = append(r.Plan.Units, out)
+		if u.Made && u.Leaf == nil {
+			c := plan.Choice{Unit: ids[i], Method: u.Method, Why: u.Why}
+			for _, f := range u.Refused {
+				c.Refused = append(c.Refused, plan.Refused{Method: f.Method, Why: f.Why})
+			}
+			r.Plan.Choices = append(r.Plan.Choices, c)
+		}
+	}
+}
+
+// kind is the plan's word for what a unit is.
+func (r *Result) kind(i int) string {
+	u := &r.Units[i]
+	if u.Leaf != nil {
+		return "patch"
+	}
+	if u.Shape.Kind.Trade() {
+		return string(u.Shape.Kind)
+	}
+	switch u.Role {
+	case piecing.Row, piecing.Block, piecing.Top, piecing.Setting:
+		return u.Role.String()
+	}
+	return string(u.Shape.Kind)
+}
+
+// direction is which way join k of unit i is pressed where it is made the given way.
+func (r *Result) direction(i, way, k int) string {
+	u := &r.Units[i]
+	t := r.Press.Toward[i][way]
+	if t == nil {
+		return "open"
+	}
+	switch t[k] {
+	case press.TowardA:
+		return "toward " + strconv.Itoa(u.Joins[k].A)
+	case press.TowardB:
+		return "toward " + strconv.Itoa(u.Joins[k].B)
+	}
+	return "open"
+}
+
+// recipeID names the recipe of a unit; one that is made both ways has two.
+func recipeID(unit string, way int) string { return "r" + unit[1:] + []string{"", "b"}[way] }
+
+// recipeList lists the recipes, with names for blanks and units and a direction for every press.
+func (r *Result) recipeList(ids []string, of map[cut.Source]int) {
+	for i := range r.Units {
+		u := &r.Units[i]
+		if u.Recipe == nil || !u.Made {
+			continue
+		}
+		for way := range 2 {
+			if u.BatchesWay(way) > 0 {
+				r.Plan.Recipes = append(r.Plan.Recipes, r.recipe(i, way, ids, of))
+			}
+		}
+	}
+}
+
+func (r *Result) recipe(i, way int, ids []string, of map[cut.Source]int) plan.Recipe {
+	u := &r.Units[i]
+	out := plan.Recipe{ID: recipeID(ids[i], way), Method: u.Recipe.Method, Unit: ids[i], Batches: u.BatchesWay(way),
+		Makes: []plan.Makes{{Unit: ids[i], Count: u.Recipe.Yield}}, Do: append([]plan.Op(nil), u.Recipe.Do...)}
+	for _, f := range u.Recipe.From {
+		from := plan.From{Count: f.Count}
+		if f.Blank >= 0 {
+			from.Piece = r.Pieces[of[cut.Source{Unit: i, Blank: f.Blank}]].Label
+		} else {
+			from.Unit = ids[f.Unit]
+		}
+		out.From = append(out.From, from)
+	}
+	for _, g := range u.Recipe.Gives {
+		out.Gives = append(out.Gives, plan.Gives{Work: g.Work, Unit: ids[i], Pose: g.Pose})
+	}
+	for _, pr := range u.Recipe.Press {
+		if t := r.Press.Toward[i][way][pr.Join]; t != press.Open {
+			toward := pr.Toward[t]
+			out.Do[pr.Op].Toward = &toward
+		}
+	}
+	for m, c := range u.Months {
+		if n := c.Batches[way]; n > 0 {
+			out.Months = append(out.Months, plan.BatchMonth{Month: m + 1, Batches: n})
+		}
+	}
+	return out
+}
+
+// pieceList lists the pieces, fabric by fabric, largest first.
+func (r *Result) pieceList(ids []string) {
+	for _, i := range cut.Listed(r.Pieces) {
+		x := &r.Pieces[i]
+		b := x.Blank
+		out := plan.Piece{Label: x.Label, Key: x.Key, Fabric: r.Doc.Fabrics[b.Fabric].Letter, Shape: b.Shape, Hand: b.Hand,
+			Width: plan.Num(b.Width), Height: plan.Num(b.Height), Exact: [2]plan.Num{plan.Num(b.Exact[0]), plan.Num(b.Exact[1])},
+			Cut: x.Cut(), Each: b.Each, Yields: x.Cut() * b.Each, Needed: x.Needed, Spare: x.Spare, Surplus: x.Surplus,
+			Grain: b.Grain, Turnable: b.Turnable, Trimmed: b.Trimmed, Measured: b.Measured}
+		for _, v := range b.Outline {
+			out.Outline = append(out.Outline, plan.Vertex{X: plan.Num(v[0]), Y: plan.Num(v[1])})
+		}
+		for m, n := range x.Months {
+			if n > 0 {
+				out.Months = append(out.Months, plan.PieceMonth{Month: m + 1, Cut: n})
+			}
+		}
+		for _, u := range x.Units {
+			out.ForUnits = append(out.ForUnits, ids[u])
+		}
+		r.Plan.Pieces = append(r.Plan.Pieces, out)
+	}
+}
+
+// months lists the programme.
+func (r *Result) months(months [][][2]int, setMonth int) {
+	for m := range months {
+		out := plan.Month{Number: m + 1, Set: m == setMonth, Finish: m == len(months)-1}
+		if m < len(r.Doc.Months) {
+			d := r.Doc.Months[m]
+			out.Title, out.Opens, out.Note, out.Finish = d.Title, d.Opens, d.Note, d.Finish
+		}
+		seen := map[int]bool{}
+		for _, u := range r.monthly(months)[m] {
+			for b := range r.Blocks {
+				if r.Pieced.Blocks[b].Unit == u && !seen[b] && months[m][b] != [2]int{} {
+					seen[b] = true
+					out.Blocks = append(out.Blocks, plan.MonthBlock{Block: id("b", b), Count: months[m][b][0] + months[m][b][1]})
+				}
+			}
+		}
+		r.Plan.Months = append(r.Plan.Months, out)
+	}
+}
+
+// pressing sums up the pressing.
+func (r *Result) pressing(ids []string) {
+	s := &r.Press
+	r.Plan.Press = plan.Press{Meetings: len(s.Meetings), Nested: s.Nested, Open: s.Flat, Same: s.Same, Cost: int(s.Cost), Bound: int(s.Bound), Optimal: s.Optimal}
+	for _, m := range s.Meetings {
+		if m.Is != "nested" {
+			r.Plan.Press.Unmet = append(r.Plan.Press.Unmet, plan.Meeting{Unit: ids[m.Unit], Join: m.Join, Point: plan.Point{plan.Num(m.X), plan.Num(m.Y)}, Is: m.Is})
+		}
+	}
+}
+
+// steps lists the order of work.
+func (r *Result) steps(ids []string) {
+	for n, s := range r.Steps {
+		u := &r.Units[s.Unit]
+		out := plan.Step{Month: s.Month + 1, Chain: n + 1, Stage: string(s.Stage), Unit: ids[s.Unit], Recipe: recipeID(ids[s.Unit], s.Way),
+			First: s.First, Last: s.Last, Count: s.Count, Makes: s.Makes, Says: plan.Says{Verb: u.Recipe.Do[s.First].Op, Form: u.Method}}
+		if s.Makes > 0 {
+			if w, h, ok := rawSize(u, r.Doc.Seam.Float()); ok {
+				out.Size = &[2]plan.Num{plan.Num(w), plan.Num(h)}
+			}
+			out.Out = plan.Num(math.Max(u.Excess[0], u.Excess[1]) + method.Ease(r.Doc.Measure))
+			if s.Month == lastMonth(u) {
+				out.Surplus = max(0, u.MadeInAll()-u.Needed()-u.Spare)
+			}
+		}
+		r.Plan.Steps = append(r.Plan.Steps, out)
+	}
+}
+
+func lastMonth(u *method.Unit) int {
+	last := 0
+	for m, c := range u.Months {
+		if c.Batches[0]+c.Batches[1] > 0 {
+			last = m
+		}
+	}
+	return last
+}
+
+// rawSize is the size of a rectangular unit raw edge to raw edge.
+func rawSize(u *method.Unit, seam float64) (w, h float64, ok bool) {
+	_, hi := u.Outline.Box()
+	if len(u.Outline) != 4 || !u.Outline.Area2().Equal(hi.X.Mul(hi.Y).Add(hi.X.Mul(hi.Y))) {
+		return 0, 0, false
+	}
+	return hi.X.Float() + 2*seam, hi.Y.Float() + 2*seam, true
+}
