@@ -1,0 +1,73 @@
+package book
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"quiltwright/internal/plan"
+)
+
+// plans are the plans that every page is tried on.
+func plans(t *testing.T) map[string]*plan.Plan {
+	t.Helper()
+	return map[string]*plan.Plan{"star": star(), "empty": {Format: 1, Measure: "inch", Quilt: "Nothing yet"}}
+}
+
+func TestPagesAreSound(t *testing.T) {
+	for name, p := range plans(t) {
+		for _, paper := range []string{"letter", "a4"} {
+			for _, d := range Documents(p, Options{}, paper) {
+				for i, pg := range d.Pages.Pages {
+					for _, w := range pg.Check() {
+						t.Errorf("%s, %s on %s, page %d: %s", name, d.Name, paper, i+1, w)
+					}
+				}
+			}
+		}
+	}
+}
+
+func TestWrite(t *testing.T) {
+	a, err := Write(star(), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Write(star(), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	names := map[string]bool{}
+	for i, f := range a {
+		if names[f.Name] {
+			t.Errorf("%s is written twice", f.Name)
+		}
+		names[f.Name] = true
+		if !bytes.Equal(f.Data, b[i].Data) {
+			t.Errorf("%s differs from run to run", f.Name)
+		}
+	}
+	for _, want := range []string{"pattern.pdf", "month-01.pdf", "month-02.pdf", "pattern-a4.pdf", "month-02-a4.pdf", "cutting.csv", "plan.json", "drawings/quilt.svg", "drawings/block-harbour-star.svg"} {
+		if !names[want] {
+			t.Errorf("%s is missing", want)
+		}
+	}
+	for _, f := range a {
+		if f.Name == "cutting.csv" && !strings.Contains(string(f.Data), "A2,A,Fog,rectangle,,3.875,3.875,inch,24,1,24,0,0,1:24") {
+			t.Errorf("cutting.csv:\n%s", f.Data)
+		}
+	}
+	if dir := os.Getenv("BOOK_OUT"); dir != "" {
+		for _, f := range a {
+			path := filepath.Join(dir, f.Name)
+			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(path, f.Data, 0o600); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}

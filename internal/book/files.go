@@ -1,0 +1,72 @@
+package book
+
+import (
+	"fmt"
+	"strings"
+
+	"quiltwright/internal/plan"
+	"quiltwright/internal/scene"
+)
+
+// NamedDrawing is a drawing and the name of its file, without its ending.
+type NamedDrawing struct {
+	Name    string
+	Drawing scene.Drawing
+}
+
+// Drawings returns every drawing of a plan for use elsewhere: the quilt, the layout, each block, each
+// strip, and each step before and after. Names are unique.
+func Drawings(p *plan.Plan, o Options) []NamedDrawing {
+	m := newMaker(p, o, sheet{"letter", scene.Letter[0], scene.Letter[1]}, 0)
+	var out []NamedDrawing
+	taken := map[string]bool{}
+	add := func(name string, d scene.Drawing) {
+		if d.W <= 0 || d.H <= 0 {
+			return
+		}
+		base := name
+		for n := 2; taken[name]; n++ {
+			name = fmt.Sprintf("%s-%d", base, n)
+		}
+		taken[name] = true
+		out = append(out, NamedDrawing{name, d})
+	}
+	add("quilt", m.art.quilt(512, 680))
+	if len(p.Placed) > 1 {
+		add("layout", m.art.layout(512, 680))
+	}
+	for _, b := range p.Blocks {
+		add("block-"+slug(b.Name), m.art.block(b.ID, 288))
+		add("assembly-"+slug(b.Name), m.art.exploded(b.Unit, 360, 360))
+	}
+	for i := range p.Fabrics {
+		f := &p.Fabrics[i]
+		for j := range f.Strips {
+			add(fmt.Sprintf("strip-%s-%d", strings.ToLower(f.Letter), j+1), m.art.strip(f, j, m.width))
+		}
+	}
+	for _, mo := range p.Months {
+		for _, s := range m.sections(mo.Number) {
+			scale := m.scale(s.steps)
+			for _, i := range s.steps {
+				before, after := m.art.step(i, scale)
+				add(fmt.Sprintf("step-%03d-before", i+1), before)
+				add(fmt.Sprintf("step-%03d-after", i+1), after)
+			}
+		}
+	}
+	return out
+}
+
+// slug is a name as part of a file's name: small letters and figures, the rest as hyphens.
+func slug(s string) string {
+	var b strings.Builder
+	for _, r := range strings.ToLower(s) {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
+			b.WriteRune(r)
+		} else if n := b.Len(); n > 0 && b.String()[n-1] != '-' {
+			b.WriteByte('-')
+		}
+	}
+	return strings.Trim(b.String(), "-")
+}

@@ -1,0 +1,336 @@
+package book
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"quiltwright/internal/plan"
+	"quiltwright/internal/scene"
+)
+
+// cover is the first page: the quilt, its name, what it measures, whose it is.
+func (m *maker) cover() {
+	m.flow.open(chunk{fresh: true})
+	p := m.p
+	var items []scene.Item
+	depth := m.sheet.depth()
+	mark := m.mark(1, p.Quilt)
+
+	notes := quoted(m.width, 0, p.Designer, p.Note)
+	noteH := height(notes, true)
+	if noteH > 130 {
+		noteH = 0 // a long note has a page of its own
+	}
+	text := scene.Pt(150)
+	d := m.art.quilt(m.width, depth-text-noteH-20)
+	y := scene.Pt(0)
+	x := scene.Pt(0)
+	items = append(items, d.Placed(x, y))
+	y += d.H + 46
+	var title []scene.Item
+	for i, l := range scene.Break(40, m.width, []scene.Run{{Font: scene.Heading, Text: p.Quilt}}) {
+		if i > 0 {
+			y += 46
+		}
+		title = append(title, scene.Text{At: scene.Point{Y: y}, Size: 40, Color: scene.Ink, Runs: l})
+	}
+	items = append(items, scene.Group{Tag: scene.Heading1, Mark: mark, Items: title})
+	y += 24
+	line := func(s string, c scene.Color) {
+		if s == "" {
+			return
+		}
+		ls, h := block(0, m.width, 12.5, c, []scene.Run{{Text: s}})
+		items = append(items, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: y - 12}, Items: ls})
+		y += h + 1
+	}
+	line(join(" · ", p.Designer, m.by(p.Finished.Width, p.Finished.Height)+" finished", m.madeOf()), scene.Grey)
+	var version string
+	if p.Version != "" {
+		version = "Version " + p.Version
+	}
+	line(join(" · ", version, longDate(p.Date), p.Rights), scene.Grey)
+	line(p.Contact, scene.Grey)
+	m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: items}, h: y - 10})
+	if len(notes) > 0 {
+		if noteH == 0 {
+			m.flow.open(chunk{fresh: true})
+			m.flow.put(heading(m.width, 2, headWriter, "", m.mark(1, headWriter)))
+		}
+		notes[0].gap = 14
+		m.flow.put(notes...)
+	}
+	m.contents()
+}
+
+// madeOf counts the blocks: "12 blocks".
+func (m *maker) madeOf() string {
+	n := 0
+	for _, b := range m.p.Blocks {
+		n += b.Made
+	}
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return "one block"
+	}
+	return fmt.Sprintf("%d\u00a0blocks", n)
+}
+
+func join(sep string, parts ...string) string {
+	var some []string
+	for _, s := range parts {
+		if s != "" {
+			some = append(some, s)
+		}
+	}
+	return strings.Join(some, sep)
+}
+
+// contents lists the parts of the pattern with their pages, as far as they are known.
+func (m *maker) contents() {
+	m.flow.open(chunk{fresh: true})
+	m.flow.put(heading(m.width, 1, headContents, "", m.mark(1, headContents)))
+	f := &frame{tag: scene.List}
+	for _, e := range m.listed() {
+		x := scene.Pt(0)
+		size, gap := sizeBody+1, scene.Pt(9)
+		if e.Level > 1 {
+			x, size, gap = 16, sizeBody, 2
+		}
+		title := fit(scene.Body, size, m.width-60-x, e.Title)
+		var page string
+		if n := m.pageOf[e.Mark]; n > 0 {
+			page = fmt.Sprint(n)
+		}
+		from := x + scene.Width(scene.Body, size, title) + 6
+		to := m.width - scene.Width(scene.Body, size, page) - 6
+		link := scene.Group{Tag: scene.Link, Link: "#" + e.Mark, Items: []scene.Item{
+			label(x, size, size, scene.Body, scene.Ink, scene.Left, title),
+			label(m.width, size, size, scene.Body, scene.Grey, scene.Right, page),
+		}}
+		dots := scene.Group{Tag: scene.Artifact, Items: []scene.Item{
+			scene.Line(scene.Point{X: from, Y: size - 1.5}, scene.Point{X: to, Y: size - 1.5}).Stroked(scene.Soft, 0.7).Dotted(4)}}
+		g := scene.Group{Tag: scene.ListItem, Items: []scene.Item{scene.Group{Tag: scene.ListBody, Items: []scene.Item{link}}, dots}}
+		m.flow.put(box{item: g, h: size * leading, gap: gap, in: f})
+	}
+}
+
+// listed are the bookmarks of the laying before, without the cover and the list itself.
+func (m *maker) listed() []scene.Bookmark {
+	var out []scene.Bookmark
+	for _, b := range m.former {
+		if b.Title != headContents && b.Mark != "s1" {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// before is what to know before the first cut.
+func (m *maker) before() {
+	m.flow.open(chunk{fresh: true})
+	w := m.width
+	m.flow.put(heading(w, 1, headBefore, "", m.mark(1, headBefore)))
+
+	m.flow.put(heading(w, 2, "Try your seam", "", ""))
+	m.flow.put(m.seamTest())
+	m.flow.put(heading(w, 2, "Make one first", "", ""), para(w, 2, oneFirst))
+
+	m.flow.open(chunk{whole: true})
+	m.flow.put(heading(w, 2, "How to read the drawings", "", ""), para(w, 2, readIntro))
+	m.flow.put(m.legend()...)
+
+	m.flow.open(chunk{whole: true})
+	m.flow.put(heading(w, 2, "What you need", "", ""))
+	m.flow.put(bullets(w, 2, m.tools())...)
+	if s := m.skills(); len(s) > 0 {
+		m.flow.open(chunk{whole: true})
+		m.flow.put(heading(w, 2, "What you will do", "", ""))
+		m.flow.put(bullets(w, 2, s)...)
+	}
+	m.flow.open(chunk{whole: true})
+	m.flow.put(heading(w, 2, "What the sizes assume", "", ""))
+	m.flow.put(bullets(w, 2, m.assumptions())...)
+	m.flow.open(chunk{whole: true})
+	m.flow.put(heading(w, 2, "Words and signs", "", ""))
+	m.flow.put(bullets(w, 2, m.signs())...)
+}
+
+// seamTest is the three strips, drawn beside what they must measure.
+func (m *maker) seamTest() box {
+	says := fmt.Sprintf(seamOther, m.length(m.p.Seam), m.length(2*m.p.Seam))
+	strip, seam, total, mid := 1.5, 0.25, "3\u00a01/2\u00a0in", "1\u00a0in"
+	known := true
+	switch {
+	case m.p.Measure == "inch" && m.p.Seam == 0.25:
+		says = seamInch
+	case m.p.Measure == "cm" && m.p.Seam == 0.75:
+		says = seamCentimetre
+		strip, seam, total, mid = 4, 0.75, "9\u00a0cm", "2.5\u00a0cm"
+	default:
+		known = false
+	}
+	says = bindMeasures(says)
+	if !known {
+		return para(m.width, 2, says)
+	}
+	d := threeStrips(strip, seam, total, mid)
+	items, h := block(d.W+20, m.width-d.W-20, sizeBody, scene.Ink, scene.Rich(says))
+	g := scene.Group{Items: []scene.Item{d.Placed(0, 0), scene.Group{Tag: scene.Paragraph, Items: items}}}
+	return box{item: g, h: max(h, d.H), gap: 4}
+}
+
+// bindMeasures puts no-break spaces within measures that are written with plain ones.
+func bindMeasures(s string) string {
+	r := strings.NewReplacer(" in**", "\u00a0in**", " cm**", "\u00a0cm**", "1 1/2", "1\u00a01/2", "3 1/2", "3\u00a01/2")
+	return r.Replace(s)
+}
+
+// tools are what to have at hand.
+func (m *maker) tools() []string {
+	big := plan.Num(0)
+	for _, q := range m.p.Pieces {
+		if q.Cut > 0 && math.Abs(float64(q.Width-q.Height)) < 1e-6 {
+			big = max(big, q.Width)
+		}
+	}
+	out := []string{"A rotary cutter with a new blade and a mat"}
+	long := "6\u00a0×\u00a024\u00a0in"
+	if m.p.Measure == "cm" {
+		long = "15\u00a0×\u00a060\u00a0cm"
+	}
+	if big > 0 {
+		out = append(out, "A long ruler, such as "+long+", and a square one: the largest square to cut is **"+m.length(big)+"**")
+	} else {
+		out = append(out, "A long ruler, such as "+long)
+	}
+	if m.does("mark") {
+		out = append(out, "A pencil or marker that shows on the wrong side of the cloth and washes out")
+	}
+	out = append(out, "A sewing machine with straight stitch, a new needle 70/10 or 80/12, and thread in a middle grey or beige",
+		"Pins, an iron and a firm pressing board",
+		"Labels or bags: every piece has a label here, such as **"+m.someLabel()+"**")
+	for _, q := range m.p.Pieces {
+		if q.Shape == "template" {
+			out = append(out, "Card or template plastic for the templates at the end")
+			break
+		}
+	}
+	return out
+}
+
+func (m *maker) someLabel() string {
+	if len(m.p.Pieces) > 0 {
+		return m.p.Pieces[0].Label
+	}
+	return "A1"
+}
+
+func (m *maker) does(op string) bool {
+	for _, r := range m.p.Recipes {
+		for _, o := range r.Do {
+			if o.Op == op {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// skills names what the pattern asks for.
+func (m *maker) skills() []string {
+	var out []string
+	seen := map[string]bool{}
+	add := func(s string) {
+		if s != "" && !seen[s] {
+			seen[s] = true
+			out = append(out, s)
+		}
+	}
+	shapes := map[string]string{
+		"half square": "Cutting squares once corner to corner", "quarter square": "Cutting squares twice corner to corner",
+		"half rectangle": "Cutting rectangles corner to corner, all the same way up", "parallelogram": "Cutting strips at a slant",
+		"triangle 60": "Cutting triangles of 60° from strips", "template": "Cutting with templates",
+	}
+	for _, q := range m.p.Pieces {
+		add(shapes[q.Shape])
+	}
+	for _, r := range m.p.Recipes {
+		if u := m.units[r.Unit]; u != nil && u.Name == "" {
+			if t := m.t.Title(r.ID); strings.Contains(t.Head, ",") {
+				add(t.Head)
+			}
+		}
+	}
+	kinds := map[string]string{
+		"partial": "Partial seams: a seam begun, left open and finished later",
+		"set in":  "Set-in seams: sewing into an inner corner",
+		"curved":  "Curved seams",
+	}
+	for _, u := range m.p.Units {
+		for _, j := range u.Joins {
+			add(kinds[j.Kind])
+		}
+	}
+	if m.p.Layout.Style == "on point" {
+		add("Setting blocks on point")
+	}
+	if m.p.Press.Nested > 0 {
+		add("Nesting seams")
+	}
+	if b := m.p.Finish.Binding; b != nil && b.Cut == "bias" {
+		add("Bias binding")
+	}
+	return out
+}
+
+// assumptions are the widths, seam and washing behind the sizes.
+func (m *maker) assumptions() []string {
+	widths := map[string]bool{}
+	var list []string
+	shrink := plan.Num(0)
+	for _, f := range m.p.Fabrics {
+		if w := m.length(f.Width); f.Width > 0 && !widths[w] {
+			widths[w] = true
+			list = append(list, w)
+		}
+		shrink = max(shrink, f.Buy.Shrink)
+	}
+	out := []string{"Every seam is **" + m.length(m.p.Seam) + "** wide. Cut sizes include it; finished sizes do not. " +
+		"A size beside a step is from raw edge to raw edge"}
+	if len(list) > 0 {
+		out = append(out, "Cloth is **"+strings.Join(list, "** or **")+"** wide between the selvages")
+	}
+	if shrink > 0 {
+		out = append(out, "Cloth is washed before it is cut; what to buy includes the shrinking")
+	} else {
+		out = append(out, "Cloth is not washed before it is cut")
+	}
+	out = append(out, "The drawings show right-handed cutting; turn the page round in your mind, not the pieces, if you cut with the left hand")
+	return out
+}
+
+// signs are the abbreviations in use.
+func (m *maker) signs() []string {
+	var out []string
+	if m.p.Measure == "cm" {
+		out = append(out, "**cm** centimetre")
+	} else {
+		out = append(out, "**in** inch; **yd** yard, 36\u00a0in")
+	}
+	out = append(out, "**×** by: the width stands first, then the height; after a label, how many",
+		"**"+m.someLabel()+"** a piece: the letter is its cloth, the number its kind")
+	for _, q := range m.p.Pieces {
+		if q.Hand == "R" {
+			out = append(out, "**"+q.Label+"** the mirror image of the piece without R")
+			break
+		}
+	}
+	out = append(out, "**finished** without seam allowances, as in the sewn quilt",
+		"**chain** feed so many through the machine one after the other, without cutting the thread",
+		"**right side** the printed side of the cloth; **wrong side** its back")
+	return out
+}

@@ -1,0 +1,127 @@
+package book
+
+import (
+	"fmt"
+
+	"quiltwright/internal/plan"
+	"quiltwright/internal/scene"
+)
+
+// materials is what to buy.
+func (m *maker) materials() {
+	m.flow.open(chunk{fresh: true})
+	w := m.width
+	m.flow.put(heading(w, 1, headMaterials, "", m.mark(1, headMaterials)))
+	var rows [][]cell
+	for i := range m.p.Fabrics {
+		f := &m.p.Fabrics[i]
+		about := string(m.t.Uses(f))
+		if f.Print == "one-way" || f.Print == "two-way" {
+			about = f.Print + " print; " + about
+		}
+		rows = append(rows, []cell{
+			{text: m.t.Fabric(f.Letter), chip: m.cloths[f.Letter]}, {text: f.Letter, bold: true},
+			{text: string(m.t.Buy(f)), bold: true}, {text: about, color: scene.Grey},
+		})
+	}
+	m.flow.put(table(w, 8, columns(w, 2.2, 0.7, 1.3, 5), []string{"Cloth", "Letter", "Buy", ""}, rows)...)
+	if fin := m.t.Finish(); len(fin) > 0 {
+		m.flow.open(chunk{whole: true})
+		m.flow.put(heading(w, 2, "For the finishing", "", ""))
+		var ss []string
+		for _, s := range fin {
+			ss = append(ss, string(s))
+		}
+		m.flow.put(bullets(w, 2, ss)...)
+	}
+}
+
+// cutting is how every fabric is cut, all months together.
+func (m *maker) cutting() {
+	m.flow.open(chunk{fresh: true})
+	m.flow.put(heading(m.width, 1, headCutting, "", m.mark(1, headCutting)))
+	m.warn(cautionCutter)
+	first := true
+	for i := range m.p.Fabrics {
+		f := &m.p.Fabrics[i]
+		var rows []box
+		lines := m.cutLines(f, 0)
+		if len(lines) == 0 && len(f.Strips) == 0 {
+			continue
+		}
+		title := "Cutting " + m.t.Fabric(f.Letter)
+		aside := join(" · ", "buy "+string(m.t.Buy(f)), string(m.t.Uses(f)))
+		h := heading(m.width, 2, title, aside, m.mark(2, title))
+		if !first {
+			h = ruled(m.width, h)
+		}
+		first = false
+		rows = append(rows, h)
+		rows = append(rows, lines...)
+		rows = append(rows, m.strips(f)...)
+		m.flow.open(chunk{whole: true})
+		m.flow.put(rows...)
+	}
+}
+
+// cutLines is the cutting list of a fabric in its fixed form, for one month or, for 0, all.
+func (m *maker) cutLines(f *plan.Fabric, month int) []box {
+	fr := &frame{tag: scene.List}
+	var out []box
+	for i := range m.p.Pieces {
+		q := &m.p.Pieces[i]
+		if q.Fabric != f.Letter || q.Cut == 0 {
+			continue
+		}
+		says := string(m.t.CutLine(q))
+		if month > 0 {
+			says = string(m.t.CutIn(q, month))
+		}
+		if says == "" {
+			continue
+		}
+		items, h := block(chipSize+8, m.width-chipSize-8, sizeBody, scene.Ink, scene.Rich(says))
+		g := scene.Group{Tag: scene.ListItem, Items: []scene.Item{
+			scene.Group{Tag: scene.ListBody, Items: append([]scene.Item{m.cloths[f.Letter].chip(0, 1.5, chipSize)}, items...)}}}
+		b := box{item: g, h: h, gap: 3, in: fr}
+		if len(out) == 0 {
+			b.gap = 4
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// strips draws how the strips of a fabric are cut, to one scale.
+func (m *maker) strips(f *plan.Fabric) []box {
+	var out []box
+	for j := range f.Strips {
+		s := &f.Strips[j]
+		does, _ := m.t.Strip(f, s)
+		says := para(m.width, 12, string(does))
+		says.stick = true
+		d := m.art.strip(f, j, m.width)
+		if d.W == 0 {
+			out = append(out, says)
+			continue
+		}
+		out = append(out, says, box{item: d.Placed(0, 0), h: d.H, gap: 3})
+	}
+	return out
+}
+
+// warn puts a caution where it is first due in this document.
+func (m *maker) warn(s string) {
+	if m.warned[s] {
+		return
+	}
+	m.warned[s] = true
+	const pad scene.Pt = 9
+	items, h := block(pad, m.width-2*pad, sizeNote, scene.Ink, scene.Rich(s))
+	ground := scene.Group{Tag: scene.Artifact, Items: []scene.Item{scene.RoundRect(0, 0, m.width, h+2*pad-3, 4).Filled(scene.Mist)}}
+	g := scene.Group{Items: []scene.Item{ground, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: pad - 2}, Items: items}}}
+	m.flow.put(box{item: g, h: h + 2*pad - 3, gap: 10})
+}
+
+// counted is "3 squares" and the like for a table.
+func counted(label string, n int) string { return fmt.Sprintf("**%s**\u00a0×\u00a0%d", label, n) }

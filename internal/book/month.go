@@ -1,0 +1,521 @@
+package book
+
+import (
+	"fmt"
+	"strings"
+
+	"quiltwright/internal/measure"
+	"quiltwright/internal/plan"
+	"quiltwright/internal/scene"
+)
+
+// monthOf is a month's pages: what is made, what to cut now and what waits, then every step.
+func (m *maker) monthOf(mo *plan.Month) {
+	m.flow.open(chunk{fresh: true})
+	m.monthHead(mo)
+	if len(m.p.Months) > 1 {
+		m.needed(mo)
+	}
+	if m.month > 0 {
+		m.monthCutting(mo)
+	}
+	laid := false
+	for _, s := range m.sections(mo.Number) {
+		if !laid && m.setting(s) {
+			m.layout()
+			laid = true
+		}
+		m.section(s)
+	}
+	if mo.Finish {
+		m.finishing()
+	}
+}
+
+// monthHead is the month's name and blocks, with their drawings at the right.
+func (m *maker) monthHead(mo *plan.Month) {
+	const thumb scene.Pt = 116
+	title := mo.Title
+	if title == "" {
+		title = m.monthName(mo.Number)
+	}
+	if title == "" {
+		title = "Sewing"
+	}
+	over := ""
+	if name := m.monthName(mo.Number); name != "" && name != title {
+		over = name
+	}
+	if mo.Opens != "" {
+		over = join(" · ", over, "opens "+longDate(mo.Opens))
+	}
+	level := title
+	if over != "" && m.month == 0 && m.monthName(mo.Number) != "" {
+		level = m.monthName(mo.Number) + ": " + title
+	}
+	mark := m.mark(1, level)
+
+	var blocks []plan.MonthBlock
+	for _, b := range mo.Blocks {
+		if m.blocks[b.Block] != nil {
+			blocks = append(blocks, b)
+		}
+	}
+	width := m.width
+	if len(blocks) == 1 {
+		width -= thumb + 20
+	}
+	var items []scene.Item
+	y := scene.Pt(0)
+	if over != "" {
+		items = append(items, scene.Group{Tag: scene.Paragraph, Items: []scene.Item{label(0, sizeBody, sizeBody, scene.Body, scene.Grey, scene.Left, over)}})
+		y = 14
+	}
+	h := heading(width, 1, title, "", mark)
+	items = append(items, moved(0, y, h.item))
+	y += h.h
+	for _, b := range blocks {
+		k := m.blocks[b.Block]
+		raw := 2 * m.p.Seam
+		name := k.Name
+		if len(blocks) == 1 && name == title {
+			name = ""
+		} else {
+			name = "**" + name + "**"
+		}
+		says := join(" · ", name, fmt.Sprintf("makes %d", b.Count), "finished "+m.square(k.Finished.Width, k.Finished.Height),
+			"before joining "+m.square(k.Finished.Width+raw, k.Finished.Height+raw))
+		ls, lh := block(0, width, sizeBody, scene.Grey, scene.Rich(says))
+		items = append(items, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: y}, Items: ls})
+		y += lh
+	}
+	if len(blocks) == 1 {
+		d := m.art.block(blocks[0].Block, thumb)
+		items = append(items, d.Placed(m.width-d.W, 0))
+		y = max(y, d.H)
+	}
+	m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: items}, h: y + 4, stick: true})
+	if len(blocks) > 1 {
+		m.flow.put(m.thumbs(blocks, thumb))
+	}
+	m.flow.put(quoted(m.width, 12, m.p.Designer, mo.Note)...)
+	for _, b := range blocks {
+		if n := m.blocks[b.Block].Note; n != "" && n != mo.Note {
+			m.flow.put(quoted(m.width, 12, m.p.Designer, n)...)
+		}
+	}
+}
+
+// thumbs shows several blocks side by side with their names, in rows.
+func (m *maker) thumbs(blocks []plan.MonthBlock, size scene.Pt) box {
+	const gap scene.Pt = 16
+	per := int((m.width + gap) / (size + gap))
+	if len(blocks) > 2*per {
+		per = int((m.width + gap) / (72 + gap))
+		size = 72
+	}
+	var items []scene.Item
+	var y scene.Pt
+	for i := 0; i < len(blocks); i += per {
+		var rowH scene.Pt
+		for j, b := range blocks[i:min(i+per, len(blocks))] {
+			d := m.art.block(b.Block, size)
+			x := scene.Pt(j) * (size + gap)
+			name := fit(scene.Body, sizeSmall, size+gap-4, m.blocks[b.Block].Name)
+			items = append(items, d.Placed(x, y),
+				scene.Group{Tag: scene.Paragraph, Items: []scene.Item{label(x, y+d.H+13, sizeNote, scene.Body, scene.Grey, scene.Left, name)}})
+			rowH = max(rowH, d.H)
+		}
+		y += rowH + 26
+	}
+	return box{item: scene.Group{Tag: scene.Section, Items: items}, h: y - 6, gap: 10}
+}
+
+// needed is the table of the pieces that are cut for a month, and what waits since before.
+func (m *maker) needed(mo *plan.Month) {
+	var rows [][]cell
+	for i := range m.p.Pieces {
+		q := &m.p.Pieces[i]
+		n := cutIn(q, mo.Number)
+		if n == 0 {
+			continue
+		}
+		rows = append(rows, []cell{
+			{text: m.t.Fabric(q.Fabric), chip: m.cloths[q.Fabric]},
+			{text: counted(q.Label, n)}, {text: string(m.t.CutSize(q))}, {text: string(m.t.Becomes(q)), color: scene.Grey},
+		})
+	}
+	if len(rows) > 0 {
+		m.flow.put(table(m.width, 16, columns(m.width, 2, 1.4, 2.4, 3.4), []string{"Cut now", "Piece", "Size", "Becomes"}, rows)...)
+	}
+	if w := m.waiting(mo.Number); w != "" {
+		b := paraOf(m.width, 4, sizeNote, scene.Grey, scene.Rich(w))
+		m.flow.put(b)
+	}
+}
+
+func cutIn(q *plan.Piece, month int) int {
+	for _, pm := range q.Months {
+		if pm.Month == month {
+			return pm.Cut
+		}
+	}
+	return 0
+}
+
+// waiting names the pieces and units of months before that are used in this month.
+func (m *maker) waiting(month int) string {
+	used := map[string]int{}
+	before := map[string]int{}
+	for _, r := range m.p.Recipes {
+		for _, b := range r.Months {
+			for _, f := range r.From {
+				if f.Piece == "" {
+					continue
+				}
+				if b.Month == month {
+					used[f.Piece] += f.Count * b.Batches
+				} else if b.Month < month {
+					before[f.Piece] += f.Count * b.Batches
+				}
+			}
+		}
+	}
+	var list []string
+	for i := range m.p.Pieces {
+		q := &m.p.Pieces[i]
+		had := 0
+		for _, pm := range q.Months {
+			if pm.Month < month {
+				had += pm.Cut * max(q.Each, 1)
+			}
+		}
+		if left := had - before[q.Label]; left > 0 && used[q.Label] > 0 {
+			list = append(list, counted(q.Label, min(left, used[q.Label])))
+		}
+	}
+	for i := range m.p.Units {
+		u := &m.p.Units[i]
+		if u.Piece != "" {
+			continue
+		}
+		had, now := 0, 0
+		for _, um := range u.Months {
+			if um.Month < month {
+				had += um.Made - um.Used
+			} else if um.Month == month {
+				now = um.Used
+			}
+		}
+		if had > 0 && now > 0 {
+			list = append(list, fmt.Sprintf("%d\u00a0× %s", min(had, now), m.t.Name(u.ID)))
+		}
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return "Waiting since earlier months: " + strings.Join(list, ", ")
+}
+
+// monthCutting is how the strips are cut that hold pieces of this month.
+func (m *maker) monthCutting(mo *plan.Month) {
+	first := true
+	for i := range m.p.Fabrics {
+		f := &m.p.Fabrics[i]
+		lines := m.cutLines(f, mo.Number)
+		if len(lines) == 0 {
+			continue
+		}
+		m.flow.open(chunk{whole: true})
+		if first {
+			m.warn(cautionCutter)
+			first = false
+		}
+		title := "Cutting " + m.t.Fabric(f.Letter)
+		m.flow.put(ruled(m.width, heading(m.width, 2, title, "", m.mark(2, title))))
+		m.flow.put(lines...)
+	}
+}
+
+// steps of one section: a unit with its recipe, or the rows and the block they make.
+type section struct {
+	stage string
+	unit  string // what the section makes in the end
+	steps []int  // indices into the plan's steps
+}
+
+// sections groups the steps of a month: the steps of one recipe stand together, and the rows of a block
+// stand with the block.
+func (m *maker) sections(month int) []section {
+	var out []section
+	for i := range m.p.Steps {
+		s := &m.p.Steps[i]
+		if s.Month != month || s.Stage == "cut" {
+			continue
+		}
+		if n := len(out); n > 0 {
+			last := &out[n-1]
+			prev := &m.p.Steps[last.steps[len(last.steps)-1]]
+			same := s.Recipe != "" && prev.Recipe == s.Recipe
+			assembly := assembled(s.Stage) && assembled(last.stage) && m.owner(s.Unit) == m.owner(last.unit)
+			finish := s.Stage == "finish" && last.stage == "finish"
+			if same || assembly || finish {
+				last.steps = append(last.steps, i)
+				last.unit = s.Unit
+				continue
+			}
+		}
+		out = append(out, section{stage: s.Stage, unit: s.Unit, steps: []int{i}})
+	}
+	return out
+}
+
+func assembled(stage string) bool { return stage == "row" || stage == "block" }
+
+// owner is the block that a unit stands in, else "top".
+func (m *maker) owner(unit string) string {
+	for i := range m.p.Blocks {
+		if m.within(m.p.Blocks[i].Unit, unit, 0) {
+			return m.p.Blocks[i].ID
+		}
+	}
+	return "top"
+}
+
+func (m *maker) within(outer, unit string, depth int) bool {
+	if outer == unit {
+		return true
+	}
+	u := m.units[outer]
+	if u == nil || depth > 64 {
+		return false
+	}
+	for _, p := range u.Parts {
+		if m.within(p.Unit, unit, depth+1) {
+			return true
+		}
+	}
+	return false
+}
+
+// setting reports that a section sews blocks together.
+func (m *maker) setting(s section) bool {
+	if len(m.p.Placed) < 2 {
+		return false
+	}
+	switch s.stage {
+	case "top", "border":
+		return true
+	case "row":
+		return m.owner(s.unit) == "top"
+	}
+	return false
+}
+
+// section puts one unit's steps, with a heading, on one page or on facing pages.
+func (m *maker) section(s section) {
+	m.flow.open(chunk{whole: true})
+	if m.presses(s) {
+		m.warn(cautionIron)
+	}
+	title, aside := m.sectionTitle(s)
+	m.flow.put(ruled(m.width, heading(m.width, 2, title, aside, m.mark(2, title))))
+	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 {
+		if d := m.art.exploded(s.unit, m.width*0.6, 190); d.W > 0 {
+			x := (m.width - d.W) / 2
+			m.flow.put(box{item: d.Placed(x, 0), h: d.H, gap: 10, stick: true})
+		}
+	}
+	scale := m.scale(s.steps)
+	f := &frame{tag: scene.List}
+	for n, i := range s.steps {
+		b := m.step(i, n+1, scale)
+		b.in = f
+		m.flow.put(b)
+	}
+}
+
+func (m *maker) presses(s section) bool {
+	for _, i := range s.steps {
+		st := &m.p.Steps[i]
+		r := m.recipes[st.Recipe]
+		if r == nil {
+			continue
+		}
+		for k := st.First; k <= st.Last && k < len(r.Do); k++ {
+			if k >= 0 && r.Do[k].Op == "press" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (m *maker) sectionTitle(s section) (title, aside string) {
+	if s.stage == "finish" {
+		return "Finishing", ""
+	}
+	if assembled(s.stage) {
+		if id := m.owner(s.unit); id != "top" {
+			k := m.blocks[id]
+			raw := 2 * m.p.Seam
+			made := 0
+			for _, i := range s.steps {
+				if m.p.Steps[i].Unit == k.Unit {
+					made += m.p.Steps[i].Makes
+				}
+			}
+			makes := ""
+			if made > 0 {
+				makes = fmt.Sprintf("makes %d", made)
+			}
+			return k.Name, join(" · ", makes, "finished "+m.square(k.Finished.Width, k.Finished.Height),
+				"before joining "+m.square(k.Finished.Width+raw, k.Finished.Height+raw))
+		}
+	}
+	t := m.t.Title(m.p.Steps[s.steps[0]].Recipe)
+	if t.Head == "" {
+		return upper(m.t.Name(s.unit)), ""
+	}
+	return upper(t.Head), t.Of
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// The grid of a step: its number, before and after, the sentence, the check.
+const (
+	gridDraw  = 0.045 // where the drawings begin, as a part of the column
+	gridText  = 0.425
+	gridCheck = 0.835
+	drawPad   = 10
+)
+
+// scale is the number of points to a unit of measure at which all drawings of a section fit their place.
+func (m *maker) scale(steps []int) float64 {
+	room := m.width*(gridText-gridDraw) - drawPad
+	most := 14.0
+	if m.unit == measure.Centimetre {
+		most /= 2.54
+	}
+	s := most
+	for _, i := range steps {
+		for range 3 {
+			b, a := m.art.step(i, s)
+			w, h := b.W+a.W, max(b.H, a.H)
+			if b.W > 0 && a.W > 0 {
+				w += arrowRoom
+			}
+			f := min(1, float64(room/max(w, 1)), float64(118/max(h, 1)))
+			if f > 0.999 {
+				break
+			}
+			s *= f * 0.995
+		}
+	}
+	return s
+}
+
+const arrowRoom scene.Pt = 34
+
+// step is one step of the grid.
+func (m *maker) step(i, n int, scale float64) box {
+	said := m.t.Step(i)
+	w := m.width
+	before, after := m.art.step(i, scale)
+	drawH := max(before.H, after.H)
+
+	text, textH := block(w*gridText, w*(gridCheck-gridText)-14, sizeBody, scene.Ink, scene.Rich(string(said.Do)))
+	var check []scene.Item
+	var checkH scene.Pt
+	if said.Check != "" {
+		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeBody+0.5, scene.Ink, []scene.Run{{Font: scene.Bold, Text: said.Check.String()}})
+		check, checkH = append(check, ls...), h
+	}
+	for _, note := range said.Notes {
+		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeSmall, scene.Grey, scene.Rich(string(note)))
+		check = append(check, moved(0, checkH, ls...))
+		checkH += h
+	}
+	h := max(drawH, textH, checkH) + 2*drawPad
+	if h < 40 {
+		h = 40
+	}
+	mid := h / 2
+	items := []scene.Item{scene.Group{Tag: scene.ListLabel, Items: []scene.Item{
+		label(0, mid+6, 17, scene.Heading, scene.Ember, scene.Left, fmt.Sprint(n))}}}
+	var body []scene.Item
+	if f := beforeAfter(before, after, w*(gridText-gridDraw)-drawPad, h); f != nil {
+		f.At.X += w * gridDraw
+		body = append(body, *f)
+	}
+	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: mid - textH/2}, Items: text})
+	if len(check) > 0 {
+		body = append(body, scene.Group{Tag: scene.Section, At: scene.Point{Y: mid - checkH/2}, Items: []scene.Item{
+			scene.Group{Tag: "Span", Items: check}}})
+	}
+	items = append(items, scene.Group{Tag: scene.ListBody, Items: body},
+		scene.Group{Tag: scene.Artifact, Items: []scene.Item{hairline(w, h)}})
+	return box{item: scene.Group{Tag: scene.ListItem, Items: items}, h: h}
+}
+
+// beforeAfter sets the drawings of a step in the middle of their place, with an arrow between.
+func beforeAfter(before, after scene.Drawing, w, h scene.Pt) *scene.Group {
+	var items []scene.Item
+	alt := join("; then ", before.Alt, after.Alt)
+	put := func(d scene.Drawing, x scene.Pt) {
+		items = append(items, scene.Group{At: scene.Point{X: x, Y: (h - d.H) / 2}, Items: d.Items, W: d.W, H: d.H})
+	}
+	switch {
+	case before.W > 0 && after.W > 0:
+		total := before.W + arrowRoom + after.W
+		x := (w - total) / 2
+		put(before, x)
+		a := x + before.W + 5
+		items = append(items, scene.Arrow(scene.Point{X: a, Y: h / 2}, scene.Point{X: a + arrowRoom - 10, Y: h / 2}, 5, scene.Grey, 0.8))
+		put(after, x+before.W+arrowRoom)
+	case before.W > 0:
+		put(before, (w-before.W)/2)
+	case after.W > 0:
+		put(after, (w-after.W)/2)
+	default:
+		return nil
+	}
+	return &scene.Group{Tag: scene.Figure, Alt: alt, Items: items, W: w, H: h}
+}
+
+// layout is the page that shows where every block lies and which way up.
+func (m *maker) layout() {
+	m.flow.open(chunk{fresh: true, whole: true})
+	m.flow.put(heading(m.width, 2, headLayout, m.by(m.p.Finished.Width, m.p.Finished.Height)+" finished", m.mark(2, headLayout)))
+	m.flow.put(paraOf(m.width, 2, sizeBody, scene.Ink, scene.Rich(
+		"Lay all blocks out before you join any. The number names the block; the small pointer is its top.")))
+	d := m.art.layout(m.width, m.sheet.depth()-130)
+	m.flow.put(box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10})
+	var names []string
+	for i, b := range m.p.Blocks {
+		names = append(names, fmt.Sprintf("**%d** %s", i+1, strings.ReplaceAll(b.Name, " ", "\u00a0")))
+	}
+	if len(names) > 0 {
+		m.flow.put(paraOf(m.width, 8, sizeNote, scene.Ink, scene.Rich(strings.Join(names, "   "))))
+	}
+}
+
+// finishing is binding, backing and batting, a sentence each.
+func (m *maker) finishing() {
+	fin := m.t.Finish()
+	if len(fin) == 0 {
+		return
+	}
+	m.flow.open(chunk{whole: true})
+	m.flow.put(ruled(m.width, heading(m.width, 2, "Backing, batting, binding", "", m.mark(2, "Backing, batting, binding"))))
+	var ss []string
+	for _, s := range fin {
+		ss = append(ss, string(s))
+	}
+	m.flow.put(bullets(m.width, 4, ss)...)
+}
