@@ -3,12 +3,11 @@ package book
 import (
 	"bytes"
 	"encoding/csv"
-	"encoding/json"
 	"fmt"
-	"sort"
 	"strconv"
 	"strings"
 
+	"quiltwright/internal/figure"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
@@ -59,14 +58,11 @@ func Write(p *plan.Plan, o Options) ([]File, error) {
 		return nil, fmt.Errorf("cutting.csv: %w", err)
 	}
 	files = append(files, File{"cutting.csv", list})
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", " ")
-	if err := enc.Encode(p); err != nil {
+	data, err := plan.Encode(p)
+	if err != nil {
 		return nil, fmt.Errorf("plan.json: %w", err)
 	}
-	return append(files, File{"plan.json", b.Bytes()}), nil
+	return append(files, File{"plan.json", data}), nil
 }
 
 func sheets(p *plan.Plan, names []string) ([]sheet, error) {
@@ -117,6 +113,7 @@ type maker struct {
 	p       *plan.Plan
 	t       *words.Teller
 	art     artist
+	fig     *figure.Drawer
 	sheet   sheet
 	width   scene.Pt // of the column
 	unit    measure.Unit
@@ -180,6 +177,7 @@ func newMaker(p *plan.Plan, o Options, s sheet, month int) *maker {
 		m.cloths[f.Letter] = c
 	}
 	m.art = newArtist(p)
+	m.fig = figure.Of(p, m.t)
 	return m
 }
 
@@ -370,14 +368,4 @@ func longDate(s string) string {
 		return s
 	}
 	return fmt.Sprintf("%d\u00a0%s\u00a0%s", day, months[mo-1], part[0])
-}
-
-// sortedKeys returns the keys of a set in order.
-func sortedKeys[V any](m map[string]V) []string {
-	var out []string
-	for k := range m {
-		out = append(out, k)
-	}
-	sort.Strings(out)
-	return out
 }

@@ -14,9 +14,7 @@ type artist interface {
 	quilt(w, h scene.Pt) scene.Drawing
 	layout(w, h scene.Pt) scene.Drawing
 	block(id string, size scene.Pt) scene.Drawing
-	exploded(unit string, w, h scene.Pt) scene.Drawing
 	strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing
-	step(i int, scale float64) (before, after scene.Drawing)
 }
 
 // painter is the artist of a plan.
@@ -169,49 +167,6 @@ func (a *painter) block(id string, size scene.Pt) scene.Drawing {
 	return d
 }
 
-// exploded is a unit with its parts apart, and their parts a little less.
-func (a *painter) exploded(unit string, w, h scene.Pt) scene.Drawing {
-	u := a.units[unit]
-	if u == nil || len(u.Parts) == 0 || u.Size.Width <= 0 || u.Size.Height <= 0 {
-		return scene.Drawing{}
-	}
-	spread := [2]float64{0.14, 0.05}
-	grow := 1 + spread[0] + spread[1]
-	s := math.Min(float64(w)/(float64(u.Size.Width)*grow), float64(h)/(float64(u.Size.Height)*grow))
-	d := scene.Drawing{Alt: "The parts of " + u.Name + ", laid out as they are joined"}
-	o := onPaper{scale: s}
-	var items []scene.Item
-	var put func(u *plan.Unit, p pose, depth int)
-	put = func(u *plan.Unit, p pose, depth int) {
-		if len(u.Parts) == 0 {
-			items = append(items, o.path(u.Outline, p).Filled(a.color(u.Fabric)).Stroked(scene.Ink, 0.55))
-			return
-		}
-		mx, my := p.at(float64(u.Size.Width)/2, float64(u.Size.Height)/2)
-		for _, part := range u.Parts {
-			c := a.units[part.Unit]
-			if c == nil {
-				continue
-			}
-			q := poseOf(part.At, part.Turn, part.Mirror).after(p)
-			if depth < len(spread) {
-				cx, cy := q.at(float64(c.Size.Width)/2, float64(c.Size.Height)/2)
-				q.dx += (cx - mx) * spread[depth]
-				q.dy += (cy - my) * spread[depth]
-			}
-			put(c, q, depth+1)
-		}
-	}
-	put(u, still, 0)
-	b, ok := scene.Bounds(scene.Outer, items)
-	if !ok {
-		return scene.Drawing{}
-	}
-	d.W, d.H = b.Width(), b.Height()
-	d.Add(scene.Group{At: scene.Point{X: -b.Lo.X, Y: -b.Lo.Y}, Items: items})
-	return d
-}
-
 // strip is one kind of strip of a fabric, as long as the cloth is wide, in the one scale of that fabric.
 func (a *painter) strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
 	longest := float64(f.Width)
@@ -254,15 +209,4 @@ func (a *painter) strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
 		}
 	}
 	return d
-}
-
-// step is a step's work before and after.
-func (a *painter) step(i int, scale float64) (before, after scene.Drawing) {
-	st := &a.p.Steps[i]
-	u := a.units[st.Unit]
-	if u == nil {
-		return before, after
-	}
-	after = a.exploded(st.Unit, scene.Pt(float64(u.Size.Width)*scale), scene.Pt(float64(u.Size.Height)*scale))
-	return before, after
 }

@@ -15,7 +15,7 @@ type NamedDrawing struct {
 }
 
 // Drawings returns every drawing of a plan for use elsewhere: the quilt, the layout, each block, each
-// strip, and each step before and after. Names are unique.
+// strip, and each step. Names are unique.
 func Drawings(p *plan.Plan, o Options) []NamedDrawing {
 	m := newMaker(p, o, sheet{"letter", scene.Letter[0], scene.Letter[1]}, 0)
 	var out []NamedDrawing
@@ -37,7 +37,7 @@ func Drawings(p *plan.Plan, o Options) []NamedDrawing {
 	}
 	for _, b := range p.Blocks {
 		add("block-"+slug(b.Name), m.art.block(b.ID, 288))
-		add("assembly-"+slug(b.Name), m.art.exploded(b.Unit, 360, 360))
+		add("assembly-"+slug(b.Name), m.fig.Assembly(b.Unit, 360, 360))
 	}
 	for i := range p.Fabrics {
 		f := &p.Fabrics[i]
@@ -49,9 +49,7 @@ func Drawings(p *plan.Plan, o Options) []NamedDrawing {
 		for _, s := range m.sections(mo.Number) {
 			scale := m.scale(s.steps)
 			for _, i := range s.steps {
-				before, after := m.art.step(i, scale)
-				add(fmt.Sprintf("step-%03d-before", i+1), before)
-				add(fmt.Sprintf("step-%03d-after", i+1), after)
+				add(fmt.Sprintf("step-%03d", i+1), m.fig.Step(i, scale))
 			}
 		}
 	}

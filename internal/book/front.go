@@ -210,7 +210,7 @@ func (m *maker) tools() []string {
 	if m.does("mark") {
 		out = append(out, "A pencil or marker that shows on the wrong side of the cloth and washes out")
 	}
-	out = append(out, "A sewing machine with straight stitch, a new needle 70/10 or 80/12, and thread in a middle grey or beige",
+	out = append(out, "A sewing machine with straight stitch, a new needle of size 70 to 80, and thread in a middle grey or beige",
 		"Pins, an iron and a firm pressing board",
 		"Labels or bags: every piece has a label here, such as **"+m.someLabel()+"**")
 	for _, q := range m.p.Pieces {

@@ -321,7 +321,7 @@ func (m *maker) section(s section) {
 	title, aside := m.sectionTitle(s)
 	m.flow.put(ruled(m.width, heading(m.width, 2, title, aside, m.mark(2, title))))
 	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 {
-		if d := m.art.exploded(s.unit, m.width*0.6, 190); d.W > 0 {
+		if d := m.fig.Assembly(s.unit, m.width*0.6, 180); d.W > 0 {
 			x := (m.width - d.W) / 2
 			m.flow.put(box{item: d.Placed(x, 0), h: d.H, gap: 10, stick: true})
 		}
@@ -397,37 +397,18 @@ const (
 
 // scale is the number of points to a unit of measure at which all drawings of a section fit their place.
 func (m *maker) scale(steps []int) float64 {
-	room := m.width*(gridText-gridDraw) - drawPad
 	most := 14.0
 	if m.unit == measure.Centimetre {
 		most /= 2.54
 	}
-	s := most
-	for _, i := range steps {
-		for range 3 {
-			b, a := m.art.step(i, s)
-			w, h := b.W+a.W, max(b.H, a.H)
-			if b.W > 0 && a.W > 0 {
-				w += arrowRoom
-			}
-			f := min(1, float64(room/max(w, 1)), float64(118/max(h, 1)))
-			if f > 0.999 {
-				break
-			}
-			s *= f * 0.995
-		}
-	}
-	return s
+	return m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, 118, most)
 }
-
-const arrowRoom scene.Pt = 34
 
 // step is one step of the grid.
 func (m *maker) step(i, n int, scale float64) box {
 	said := m.t.Step(i)
 	w := m.width
-	before, after := m.art.step(i, scale)
-	drawH := max(before.H, after.H)
+	drawing := m.fig.Step(i, scale)
 
 	text, textH := block(w*gridText, w*(gridCheck-gridText)-14, sizeBody, scene.Ink, scene.Rich(string(said.Do)))
 	var check []scene.Item
@@ -441,7 +422,7 @@ func (m *maker) step(i, n int, scale float64) box {
 		check = append(check, moved(0, checkH, ls...))
 		checkH += h
 	}
-	h := max(drawH, textH, checkH) + 2*drawPad
+	h := max(drawing.H, textH, checkH) + 2*drawPad
 	if h < 40 {
 		h = 40
 	}
@@ -449,9 +430,9 @@ func (m *maker) step(i, n int, scale float64) box {
 	items := []scene.Item{scene.Group{Tag: scene.ListLabel, Items: []scene.Item{
 		label(0, mid+6, 17, scene.Heading, scene.Ember, scene.Left, fmt.Sprint(n))}}}
 	var body []scene.Item
-	if f := beforeAfter(before, after, w*(gridText-gridDraw)-drawPad, h); f != nil {
-		f.At.X += w * gridDraw
-		body = append(body, *f)
+	if drawing.W > 0 {
+		room := w*(gridText-gridDraw) - drawPad
+		body = append(body, drawing.Placed(w*gridDraw+(room-drawing.W)/2, mid-drawing.H/2))
 	}
 	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: mid - textH/2}, Items: text})
 	if len(check) > 0 {
@@ -461,31 +442,6 @@ func (m *maker) step(i, n int, scale float64) box {
 	items = append(items, scene.Group{Tag: scene.ListBody, Items: body},
 		scene.Group{Tag: scene.Artifact, Items: []scene.Item{hairline(w, h)}})
 	return box{item: scene.Group{Tag: scene.ListItem, Items: items}, h: h}
-}
-
-// beforeAfter sets the drawings of a step in the middle of their place, with an arrow between.
-func beforeAfter(before, after scene.Drawing, w, h scene.Pt) *scene.Group {
-	var items []scene.Item
-	alt := join("; then ", before.Alt, after.Alt)
-	put := func(d scene.Drawing, x scene.Pt) {
-		items = append(items, scene.Group{At: scene.Point{X: x, Y: (h - d.H) / 2}, Items: d.Items, W: d.W, H: d.H})
-	}
-	switch {
-	case before.W > 0 && after.W > 0:
-		total := before.W + arrowRoom + after.W
-		x := (w - total) / 2
-		put(before, x)
-		a := x + before.W + 5
-		items = append(items, scene.Arrow(scene.Point{X: a, Y: h / 2}, scene.Point{X: a + arrowRoom - 10, Y: h / 2}, 5, scene.Grey, 0.8))
-		put(after, x+before.W+arrowRoom)
-	case before.W > 0:
-		put(before, (w-before.W)/2)
-	case after.W > 0:
-		put(after, (w-after.W)/2)
-	default:
-		return nil
-	}
-	return &scene.Group{Tag: scene.Figure, Alt: alt, Items: items, W: w, H: h}
 }
 
 // layout is the page that shows where every block lies and which way up.

@@ -129,16 +129,30 @@ func (m *maker) large(t template) {
 				Items: []scene.Item{moved(-scene.Pt(c)*tw, -scene.Pt(r)*th, m.templateItems(t, false)...)}}
 			fig := scene.Group{Tag: scene.Figure, Alt: fmt.Sprintf("template %s, part %d of %d", t.piece.Label, r*nx+c+1, nx*ny), Items: []scene.Item{part}}
 			fig.Items = append(fig.Items, m.matchLines(left, top, tw, th, c, r, nx, ny)...)
-			mid := scene.Point{X: left + tw/2 - 150, Y: top + th/2 - 60}
 			says := []scene.Item{fig}
-			says = append(says, moved(mid.X, mid.Y, m.testSquares()...), moved(mid.X, mid.Y-20, m.templateSays(t, 0, 0, scene.Left)...))
+			sheets := ""
 			if nx*ny > 1 {
-				says = append(says, moved(mid.X, mid.Y+96, label(0, 0, sizeNote, scene.Body, scene.Grey, scene.Left,
-					fmt.Sprintf("sheet %d of %d. %s", r*nx+c+1, nx*ny, tileNote))))
+				sheets = fmt.Sprintf("Sheet %d of %d. %s", r*nx+c+1, nx*ny, tileNote)
 			}
+			says = append(says, m.sheetSays(t, sheets, left, top, tw, th)...)
 			m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: says}, h: m.sheet.depth()})
 		}
 	}
+}
+
+// sheetSays puts the label and the test squares of a sheet below the template where there is room, else on it.
+func (m *maker) sheetSays(t template, sheets string, x, y, w, h scene.Pt) []scene.Item {
+	band := bandH + scene.Pt(18)
+	at := scene.Point{X: 0, Y: m.sheet.depth() - band}
+	if y+h+8 > at.Y {
+		at = scene.Point{X: x + w/2 - 175, Y: y + h/2 - band/2}
+	}
+	out := []scene.Item{moved(at.X, at.Y, m.testSquares()...), moved(at.X+375, at.Y+20, m.templateSays(t, 0, 0, scene.Left)...)}
+	if sheets != "" {
+		out = append(out, scene.Group{Tag: scene.Section, Items: []scene.Item{
+			label(at.X, at.Y+bandH+8, sizeSmall, scene.Body, scene.Grey, scene.Left, sheets)}})
+	}
+	return out
 }
 
 // matchLines are the edges of a sheet along which the next one is taped, with the letter that both show.
