@@ -410,7 +410,11 @@ func (m *maker) step(i, n int, scale float64) box {
 	w := m.width
 	drawing := m.fig.Step(i, scale)
 
-	text, textH := block(w*gridText, w*(gridCheck-gridText)-14, sizeBody, scene.Ink, scene.Rich(string(said.Do)))
+	from := w * gridText
+	if drawing.W == 0 {
+		from = w * gridDraw
+	}
+	text, textH := block(from, w*gridCheck-from-14, sizeBody, scene.Ink, scene.Rich(string(said.Do)))
 	var check []scene.Item
 	var checkH scene.Pt
 	if said.Check != "" {

@@ -129,6 +129,7 @@ func (m *maker) large(t template) {
 				Items: []scene.Item{moved(-scene.Pt(c)*tw, -scene.Pt(r)*th, m.templateItems(t, false)...)}}
 			fig := scene.Group{Tag: scene.Figure, Alt: fmt.Sprintf("template %s, part %d of %d", t.piece.Label, r*nx+c+1, nx*ny), Items: []scene.Item{part}}
 			fig.Items = append(fig.Items, m.matchLines(left, top, tw, th, c, r, nx, ny)...)
+			fig.Items = append(fig.Items, grain(t.piece.Grain, scene.Point{X: left + tw/2, Y: top + th/4}, 40)...)
 			says := []scene.Item{fig}
 			sheets := ""
 			if nx*ny > 1 {
@@ -196,11 +197,11 @@ func (m *maker) templateItems(t template, says bool) []scene.Item {
 	if len(t.seam) > 2 {
 		in = append(in, o.path(t.seam, t.lie).Stroked(scene.Ink, 0.6).Dashed(4, 3))
 	}
-	c := middle(t.piece.Outline, o)
-	in = append(in, grain(t.piece.Grain, scene.Point{X: c.X - min(w, 120)/5, Y: c.Y}, min(w, h, 130)/4)...)
 	if !says {
 		return in
 	}
+	c := middle(t.piece.Outline, o)
+	in = append(in, grain(t.piece.Grain, scene.Point{X: c.X - min(w, 120)/5, Y: c.Y}, min(w, h, 130)/4)...)
 	return []scene.Item{scene.Group{Tag: scene.Figure, Alt: "template " + t.piece.Label, Items: in},
 		moved(0, 0, m.templateSays(t, c.X-min(w, 120)/5+9, c.Y-10, scene.Left)...)}
 }
