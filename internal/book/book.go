@@ -129,6 +129,7 @@ type maker struct {
 	fabrics map[string]*plan.Fabric
 	blocks  map[string]*plan.Block
 	cloths  map[string]*cloth
+	owners  map[string]string // the block that each unit stands in
 }
 
 func produce(p *plan.Plan, o Options, s sheet, month int) scene.Document {

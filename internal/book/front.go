@@ -137,7 +137,7 @@ func (m *maker) before() {
 
 	m.flow.put(heading(w, 2, "Try your seam", "", ""))
 	m.flow.put(m.seamTest())
-	m.flow.put(heading(w, 2, "Make one first", "", ""), para(w, 2, oneFirst))
+	m.flow.put(heading(w, 2, "Make one first", "", ""), para(w, 2, oneFirst+" "+string(m.t.SizeHelp())))
 
 	m.flow.open(chunk{whole: true})
 	m.flow.put(heading(w, 2, "How to read the drawings", "", ""), para(w, 2, readIntro))

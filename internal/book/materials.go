@@ -58,7 +58,7 @@ func (m *maker) cutting() {
 		first = false
 		rows = append(rows, h)
 		rows = append(rows, lines...)
-		rows = append(rows, m.strips(f)...)
+		rows = append(rows, m.strips(f, 0)...)
 		m.flow.open(chunk{whole: true})
 		m.flow.put(rows...)
 	}
@@ -92,11 +92,14 @@ func (m *maker) cutLines(f *plan.Fabric, month int) []box {
 	return out
 }
 
-// strips draws how the strips of a fabric are cut, to one scale.
-func (m *maker) strips(f *plan.Fabric) []box {
+// strips draws how the strips of a fabric are cut, to one scale: all, or those that hold pieces of a month.
+func (m *maker) strips(f *plan.Fabric, month int) []box {
 	var out []box
 	for j := range f.Strips {
 		s := &f.Strips[j]
+		if month > 0 && !m.holds(s, month) {
+			continue
+		}
 		does, _ := m.t.Strip(f, s)
 		says := para(m.width, 12, string(does))
 		says.stick = true
@@ -108,6 +111,16 @@ func (m *maker) strips(f *plan.Fabric) []box {
 		out = append(out, says, box{item: d.Placed(0, 0), h: d.H, gap: 3})
 	}
 	return out
+}
+
+// holds reports that a strip holds a piece that is cut in a month.
+func (m *maker) holds(s *plan.Strip, month int) bool {
+	for _, c := range s.Cuts {
+		if q := m.pieces[c.Label]; q != nil && cutIn(q, month) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // warn puts a caution where it is first due in this document.

@@ -89,6 +89,21 @@ func (m *maker) monthHead(mo *plan.Month) {
 		items = append(items, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: y}, Items: ls})
 		y += lh
 	}
+	notes := quoted(width, 12, m.p.Designer, mo.Note)
+	for _, b := range blocks {
+		if n := m.blocks[b.Block].Note; n != "" && n != mo.Note {
+			notes = append(notes, quoted(width, 12, m.p.Designer, n)...)
+		}
+	}
+	if len(blocks) == 1 && y+height(notes, false) <= thumb+40 {
+		// A short note stands beside the drawing.
+		for _, b := range notes {
+			y += b.gap
+			items = append(items, moved(0, y, b.item))
+			y += b.h
+		}
+		notes = nil
+	}
 	if len(blocks) == 1 {
 		d := m.art.block(blocks[0].Block, thumb)
 		items = append(items, d.Placed(m.width-d.W, 0))
@@ -98,12 +113,7 @@ func (m *maker) monthHead(mo *plan.Month) {
 	if len(blocks) > 1 {
 		m.flow.put(m.thumbs(blocks, thumb))
 	}
-	m.flow.put(quoted(m.width, 12, m.p.Designer, mo.Note)...)
-	for _, b := range blocks {
-		if n := m.blocks[b.Block].Note; n != "" && n != mo.Note {
-			m.flow.put(quoted(m.width, 12, m.p.Designer, n)...)
-		}
-	}
+	m.flow.put(notes...)
 }
 
 // thumbs shows several blocks side by side with their names, in rows.
@@ -234,6 +244,7 @@ func (m *maker) monthCutting(mo *plan.Month) {
 		title := "Cutting " + m.t.Fabric(f.Letter)
 		m.flow.put(ruled(m.width, heading(m.width, 2, title, "", m.mark(2, title))))
 		m.flow.put(lines...)
+		m.flow.put(m.strips(f, mo.Number)...)
 	}
 }
 
@@ -272,30 +283,29 @@ func (m *maker) sections(month int) []section {
 
 func assembled(stage string) bool { return stage == "row" || stage == "block" }
 
-// owner is the block that a unit stands in, else "top".
+// owner is the first block that a unit stands in, else "top".
 func (m *maker) owner(unit string) string {
-	for i := range m.p.Blocks {
-		if m.within(m.p.Blocks[i].Unit, unit, 0) {
-			return m.p.Blocks[i].ID
+	if m.owners == nil {
+		m.owners = map[string]string{}
+		var claim func(id, block string)
+		claim = func(id, block string) {
+			u := m.units[id]
+			if u == nil || m.owners[id] != "" {
+				return
+			}
+			m.owners[id] = block
+			for _, p := range u.Parts {
+				claim(p.Unit, block)
+			}
 		}
+		for i := range m.p.Blocks {
+			claim(m.p.Blocks[i].Unit, m.p.Blocks[i].ID)
+		}
+	}
+	if o := m.owners[unit]; o != "" {
+		return o
 	}
 	return "top"
-}
-
-func (m *maker) within(outer, unit string, depth int) bool {
-	if outer == unit {
-		return true
-	}
-	u := m.units[outer]
-	if u == nil || depth > 64 {
-		return false
-	}
-	for _, p := range u.Parts {
-		if m.within(p.Unit, unit, depth+1) {
-			return true
-		}
-	}
-	return false
 }
 
 // setting reports that a section sews blocks together.
