@@ -193,7 +193,7 @@ func bindMeasures(s string) string {
 func (m *maker) tools() []string {
 	big := plan.Num(0)
 	for _, q := range m.p.Pieces {
-		if q.Cut > 0 && math.Abs(float64(q.Width-q.Height)) < 1e-6 {
+		if q.Cut > 0 && q.Shape != "template" && math.Abs(float64(q.Width-q.Height)) < 1e-6 {
 			big = max(big, q.Width)
 		}
 	}
