@@ -4,6 +4,9 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"image"
+	_ "image/jpeg" // the pictures that can be printed
+	_ "image/png"
 	"strconv"
 	"strings"
 
@@ -173,13 +176,22 @@ func newMaker(p *plan.Plan, o Options, s sheet, month int) *maker {
 			c.color = scene.Mist
 		}
 		if f.Swatch != "" {
-			c.picture = o.Pictures[f.Swatch]
+			c.picture = shown(o.Pictures[f.Swatch])
 		}
 		m.cloths[f.Letter] = c
 	}
 	m.art = newArtist(p)
 	m.fig = figure.Of(p, m.t)
 	return m
+}
+
+// shown is a picture that can be printed, or none.
+func shown(file []byte) []byte {
+	_, kind, err := image.DecodeConfig(bytes.NewReader(file))
+	if err != nil || kind != "jpeg" && kind != "png" {
+		return nil
+	}
+	return file
 }
 
 // compose puts the whole document into the flow.

@@ -13,7 +13,7 @@ import (
 // plans are the plans that every page is tried on.
 func plans(t *testing.T) map[string]*plan.Plan {
 	t.Helper()
-	return map[string]*plan.Plan{"star": star(), "empty": {Format: 1, Measure: "inch", Quilt: "Nothing yet"}}
+	return map[string]*plan.Plan{"star": star(), "sampler": sampler(), "metric": metric(t), "empty": {Format: 1, Measure: "inch", Quilt: "Nothing yet"}}
 }
 
 func TestPagesAreSound(t *testing.T) {
@@ -60,6 +60,9 @@ func TestWrite(t *testing.T) {
 		}
 	}
 	if dir := os.Getenv("BOOK_OUT"); dir != "" {
+		if a, err = Write(sampler(), Options{}); err != nil {
+			t.Fatal(err)
+		}
 		for _, f := range a {
 			path := filepath.Join(dir, f.Name)
 			if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {

@@ -13,37 +13,53 @@ import (
 func (m *maker) cover() {
 	m.flow.open(chunk{fresh: true})
 	p := m.p
-	var items []scene.Item
-	depth := m.sheet.depth()
-	mark := m.mark(1, p.Quilt)
-
-	notes := quoted(m.width, 0, p.Designer, p.Note)
-	noteH := height(notes, true)
-	if noteH > 130 {
-		noteH = 0 // a long note has a page of its own
+	words, wordsH := m.coverWords()
+	notes := quoted(m.width, 14, p.Designer, p.Note)
+	beside := height(notes, false) <= 130 // a longer note has a page of its own
+	room := m.sheet.depth() - wordsH - 26
+	if beside {
+		room -= height(notes, false)
 	}
-	text := scene.Pt(150)
-	d := m.art.quilt(m.width, depth-text-noteH-20)
-	y := scene.Pt(0)
-	x := scene.Pt(0)
-	items = append(items, d.Placed(x, y))
-	y += d.H + 46
-	var title []scene.Item
-	for i, l := range scene.Break(40, m.width, []scene.Run{{Font: scene.Heading, Text: p.Quilt}}) {
-		if i > 0 {
-			y += 46
+	d := m.art.quilt(m.width, max(room, 200))
+	m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: []scene.Item{d.Placed(0, 0), moved(0, d.H+22, words...)}}, h: d.H + 22 + wordsH})
+	if len(notes) > 0 {
+		if !beside {
+			m.flow.open(chunk{fresh: true})
+			m.flow.put(heading(m.width, 2, headWriter, "", m.mark(1, headWriter)))
 		}
-		title = append(title, scene.Text{At: scene.Point{Y: y}, Size: 40, Color: scene.Ink, Runs: l})
+		m.flow.put(notes...)
 	}
-	items = append(items, scene.Group{Tag: scene.Heading1, Mark: mark, Items: title})
-	y += 24
+	m.contents()
+}
+
+// coverWords are the title and what stands below it, from 0,0, and their height.
+func (m *maker) coverWords() ([]scene.Item, scene.Pt) {
+	p := m.p
+	mark := m.mark(1, p.Quilt)
+	size := scene.Pt(40)
+	lines := scene.Break(size, m.width, []scene.Run{{Font: scene.Heading, Text: p.Quilt}})
+	if len(lines) > 2 {
+		size = 30
+		lines = scene.Break(size, m.width, []scene.Run{{Font: scene.Heading, Text: p.Quilt}})
+	}
+	var title []scene.Item
+	y := scene.Pt(0)
+	for _, l := range lines {
+		y += size * 1.12
+		title = append(title, scene.Text{At: scene.Point{Y: y - size*0.3}, Size: size, Color: scene.Ink, Runs: l})
+	}
+	items := []scene.Item{scene.Group{Tag: scene.Heading1, Mark: mark, Items: title}}
+	y += 4
 	line := func(s string, c scene.Color) {
 		if s == "" {
 			return
 		}
 		ls, h := block(0, m.width, 12.5, c, []scene.Run{{Text: s}})
-		items = append(items, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: y - 12}, Items: ls})
+		items = append(items, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: y}, Items: ls})
 		y += h + 1
+	}
+	if !p.Complete {
+		line(incomplete, scene.Ember)
 	}
 	line(join(" · ", p.Designer, m.by(p.Finished.Width, p.Finished.Height)+" finished", m.madeOf()), scene.Grey)
 	var version string
@@ -52,16 +68,7 @@ func (m *maker) cover() {
 	}
 	line(join(" · ", version, longDate(p.Date), p.Rights), scene.Grey)
 	line(p.Contact, scene.Grey)
-	m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: items}, h: y - 10})
-	if len(notes) > 0 {
-		if noteH == 0 {
-			m.flow.open(chunk{fresh: true})
-			m.flow.put(heading(m.width, 2, headWriter, "", m.mark(1, headWriter)))
-		}
-		notes[0].gap = 14
-		m.flow.put(notes...)
-	}
-	m.contents()
+	return items, y
 }
 
 // madeOf counts the blocks: "12 blocks".

@@ -471,7 +471,7 @@ func (m *maker) layout() {
 		names = append(names, fmt.Sprintf("**%d** %s", i+1, strings.ReplaceAll(b.Name, " ", "\u00a0")))
 	}
 	if len(names) > 0 {
-		m.flow.put(paraOf(m.width, 8, sizeNote, scene.Ink, scene.Rich(strings.Join(names, "   "))))
+		m.flow.put(paraOf(m.width, 8, sizeNote, scene.Ink, scene.Rich(strings.Join(names, "  · "))))
 	}
 }
 

@@ -1,6 +1,10 @@
 package book
 
-import "quiltwright/internal/plan"
+import (
+	"testing"
+
+	"quiltwright/internal/plan"
+)
 
 // star is a hand-written plan of a small quilt of friendship stars, 3 by 4, each 9 in, with two months
 // and two templates that it does not need, so that every kind of page is there.
@@ -156,4 +160,75 @@ func runOf(id, unit string, batches int, from []plan.From, w, h plan.Num, across
 	}
 	r.Gives = []plan.Gives{{Work: 0, Unit: unit}}
 	return r
+}
+
+// sampler is the star's plan grown to a programme: nine blocks of long names, a month for each and one with four,
+// fourteen fabrics, some printed, and a note that fills a page.
+func sampler() *plan.Plan {
+	p := star()
+	p.Quilt = "The Long Winter of the Lighthouse Keeper’s Second Daughter"
+	p.Designer = "Pier Street Sewing Room and the Friends of the Old Harbour Office"
+	p.Rights = "© 2027 Pier Street Sewing Room. For one person’s own use; copies of the handouts may be made for a class of up to twelve participants."
+	for range 40 {
+		p.Note += " The lamps were lit one after the other, and every one of them was a block."
+	}
+	colors := []string{"#7d2f3a", "#ffffff", "#0b0b0d", "#d6a445", "#7fa3a1", "#8c6d9e", "#b9c9a2", "#43624b", "#c9b7a5", "#2c3e73", "#e5c6c6"}
+	for i, c := range colors {
+		f := p.Fabrics[i%3]
+		f.Letter = string(rune('D' + i))
+		f.Name = "Colour of the harbour in the evening no. " + f.Letter
+		f.Color = c
+		p.Fabrics = append(p.Fabrics, f)
+	}
+	b := p.Blocks[0]
+	drawn := p.Drawn
+	for i := 2; i <= 9; i++ {
+		k := b
+		k.ID = "b" + string(rune('0'+i))
+		k.Name = b.Name + " at the End of the Breakwater, version " + string(rune('0'+i))
+		p.Blocks = append(p.Blocks, k)
+		for _, d := range drawn {
+			if i%2 == 0 {
+				d.Fabric = string(rune('C' + (int(d.Fabric[0])+i)%12))
+			}
+			d.Of = "block " + k.ID
+			p.Drawn = append(p.Drawn, d)
+		}
+	}
+	for i := range p.Placed {
+		p.Placed[i].Block = p.Blocks[i%len(p.Blocks)].ID
+	}
+	first := p.Months[0]
+	var steps []plan.Step
+	for i := 3; i <= 11; i++ {
+		m := first
+		m.Number = i
+		m.Title = ""
+		if i%2 == 0 {
+			m.Title = "The steps, the sea wall and what was found below it"
+		}
+		m.Blocks = []plan.MonthBlock{{Block: p.Blocks[i%9].ID, Count: 1}}
+		if i == 7 {
+			m.Blocks = nil
+			for _, k := range p.Blocks {
+				m.Blocks = append(m.Blocks, plan.MonthBlock{Block: k.ID, Count: 2})
+			}
+		}
+		p.Months = append(p.Months, m)
+		for _, s := range p.Steps[:5] {
+			s.Month = i
+			steps = append(steps, s)
+		}
+	}
+	p.Steps = append(p.Steps, steps...)
+	return p
+}
+
+// metric is the star's plan with every length read as centimetres.
+func metric(t *testing.T) *plan.Plan {
+	t.Helper()
+	p := star()
+	p.Measure = "cm"
+	p.Seam = 0.75
+	return p
 }

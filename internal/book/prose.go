@@ -5,6 +5,8 @@ package book
 const (
 	subject = "A sewing pattern for a quilt"
 
+	incomplete = "Not complete: the document has errors. Do not cut from these pages."
+
 	headBefore    = "Before you cut"
 	headMaterials = "Materials"
 	headCutting   = "Cutting"

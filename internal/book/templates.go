@@ -250,7 +250,7 @@ func (m *maker) templateSays(t template, x, y scene.Pt, a scene.Anchor) []scene.
 	}
 	out := []scene.Item{label(x, y, 12, scene.Bold, scene.Ink, a, q.Label)}
 	for i, s := range lines {
-		out = append(out, label(x, y+12*scene.Pt(i+1), sizeSmall, scene.Body, scene.Ink, a, s))
+		out = append(out, label(x, y+12*scene.Pt(i+1), sizeSmall, scene.Body, scene.Ink, a, fit(scene.Body, sizeSmall, 140, s)))
 	}
 	return []scene.Item{scene.Group{Tag: scene.Section, Items: out}}
 }
