@@ -1,0 +1,370 @@
+package prove
+
+import (
+	"math"
+	"slices"
+
+	"quiltwright/internal/cloth"
+	"quiltwright/internal/plan"
+)
+
+// reach is how far out the raw edges beside one edge of a unit lie from the finished edge, least and most.
+type reach struct{ lo, hi, cover float64 }
+
+// sheet is a layer of a finished work, in the unit's frame.
+type sheet struct {
+	cloth.Layer
+	fin  []pt  // what shows of it once every raw edge is sewn
+	edge []int // for each edge of fin, the edge of the cloth
+	mid  pt
+	part int // part of the unit that it is, or is in; -1: nothing that was drawn
+}
+
+// fitting compares one work with the unit that it is to be.
+type fitting struct {
+	*prover
+	r      *plan.Recipe
+	u      *unit
+	w      *cloth.Work
+	m      plan.Pose
+	sheets []sheet
+	near   float64 // how far a corner may lie from its place
+	ok     bool
+	next   int
+}
+
+// fit compares a work, laid in the unit's frame, with the unit, and returns how far its raw edges reach on every side.
+func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, round float64, first bool) ([]reach, bool) {
+	most := math.Max(math.Abs(float64(u.Excess.Width)), math.Abs(float64(u.Excess.Height)))
+	f := &fitting{prover: v, r: r, u: u, w: w, m: m, ok: true}
+	for i := range w.Layers {
+		s := sheet{Layer: cloth.Place(w.Layers[i], m), part: -1}
+		if s.fin, s.edge = cloth.Finished(&s.Layer, v.seam); len(s.fin) > 0 {
+			s.mid = centre(s.fin)
+			f.sheets = append(f.sheets, s)
+		}
+	}
+	f.near = 1e-4 + 2e-6*float64(len(f.sheets)) + math.Min(1.5*round, v.ease+most)
+	for k, p := range u.parts {
+		f.match(p.unit, p.pose, k)
+	}
+	for i := range f.sheets {
+		if s := &f.sheets[i]; s.part < 0 && !v.expect(false) {
+			f.fault("parts", u.ID, s.Label, "", "recipe %s leaves cloth of %s in unit %s where none was drawn, about %s", r.ID, s.Label, u.ID, v.point(s.mid))
+		}
+	}
+	if !f.ok {
+		return nil, false
+	}
+	reaches := f.edges()
+	if f.ok && first {
+		f.points(reaches)
+		f.joins()
+	}
+	return reaches, f.ok
+}
+
+func (f *fitting) fault(code, unit, piece, remedy, says string, args ...any) {
+	f.ok = false
+	f.prover.fault(code, unit, piece, remedy, says, args...)
+}
+
+// match finds the cloth that is unit k lying by m: a sheet of that very unit, else the sheets of its parts.
+func (f *fitting) match(k int, m plan.Pose, part int) {
+	n := &f.units[k]
+	is := func(s *sheet) bool {
+		if s.part >= 0 {
+			return false
+		}
+		if s.Piece == "" && s.Label == n.ID {
+			return true
+		}
+		return len(n.parts) == 0 && s.Fabric == n.Fabric
+	}
+	want := posed(n.outline, m)
+	mid := centre(want)
+	best, far := -1, math.Inf(1)
+	if f.next < len(f.sheets) && is(&f.sheets[f.next]) && distance(f.sheets[f.next].mid, mid) <= f.near {
+		best, far = f.next, 0
+	}
+	for i := 0; best < 0 && i < len(f.sheets) || far > 0 && i < len(f.sheets); i++ {
+		if s := &f.sheets[i]; is(s) {
+			if d := distance(s.mid, mid); d < far {
+				best, far = i, d
+			}
+		}
+	}
+	if len(n.parts) > 0 && (best < 0 || far > 2*f.seam+f.near) {
+		for _, p := range n.parts {
+			f.match(p.unit, then(p.pose, m), part)
+		}
+		return
+	}
+	if !f.expect(best >= 0) {
+		f.fault("parts", f.u.ID, n.Piece, "", "recipe %s leaves no cloth of fabric %s for the patch at %s of unit %s", f.r.ID, n.Fabric, f.point(mid), f.u.ID)
+		return
+	}
+	s := &f.sheets[best]
+	s.part = part
+	f.next = best + 1
+	if !f.expect(s.FaceUp) {
+		f.fault("hand", f.u.ID, s.Label, "", "recipe %s: %s lies face down in unit %s", f.r.ID, s.Label, f.u.ID)
+		return
+	}
+	if s.Up != nil {
+		up, want, period := *s.Up, float64(m.Turn), 360.0
+		switch {
+		case len(n.parts) > 0:
+		case n.Up == nil:
+			up = want
+		default:
+			period = f.period(n.Fabric)
+			want += float64(*n.Up)
+			if k, ok := f.byID[s.Label]; ok && s.Piece == "" && f.units[k].Up != nil {
+				up += float64(*f.units[k].Up)
+			}
+		}
+		if !f.expect(turns(up, want, period)) {
+			f.fault("turn", f.u.ID, s.Label, "", "recipe %s: %s lies turned by %g° in unit %s, not by %g°", f.r.ID, s.Label, math.Mod(up+360, 360), f.u.ID, math.Mod(want, 360))
+		}
+	}
+	f.shape(s, want)
+}
+
+// shape compares what shows of a sheet with the outline that was drawn.
+func (f *fitting) shape(s *sheet, want []pt) {
+	got := make([]pt, len(want))
+	for i, c := range want {
+		far := math.Inf(1)
+		for _, q := range s.fin {
+			if d := distance(c, q); d < far {
+				far, got[i] = d, q
+			}
+		}
+		if !f.expect(far <= f.near) {
+			f.fault("place", f.u.ID, s.Label, f.prover.point(c), "recipe %s: in unit %s a corner of %s comes to lie at %s, %s from its place", f.r.ID, f.u.ID, s.Label, f.prover.point(got[i]), f.long(far))
+			return
+		}
+	}
+	for _, q := range s.fin {
+		if out := outside(want, q); !f.expect(out <= f.near) {
+			f.fault("place", f.u.ID, s.Label, "", "recipe %s: in unit %s %s shows %s beyond its outline at %s", f.r.ID, f.u.ID, s.Label, f.long(out), f.prover.point(q))
+			return
+		}
+	}
+	for i := range want {
+		j := (i + 1) % len(want)
+		is, should := distance(got[i], got[j]), distance(want[i], want[j])
+		f.proof.Short = plan.Num(math.Max(float64(f.proof.Short), should-is))
+		if !f.expect(should-is <= f.ease+1e-5) {
+			f.fault("short", f.u.ID, s.Label, f.long(should), "recipe %s: in unit %s the edge of %s from %s to %s is %s long", f.r.ID, f.u.ID, s.Label, f.prover.point(want[i]), f.prover.point(want[j]), f.long(is))
+			return
+		}
+	}
+}
+
+// edges finds the raw edges beside every edge of the unit, checks that no other raw edge shows and that all seams have their allowance.
+func (f *fitting) edges() []reach {
+	rs := make([]reach, len(f.u.outline))
+	for i := range rs {
+		rs[i] = reach{math.Inf(1), math.Inf(-1), 0}
+	}
+	for i := range f.sheets {
+		s := &f.sheets[i]
+		for k, e := range s.edge {
+			p, q := s.fin[k], s.fin[(k+1)%len(s.fin)]
+			run := distance(p, q)
+			if run < 1e-6 {
+				continue
+			}
+			if s.Edges[e].Sewn {
+				if d := math.Min(s.Edges[e].D0, s.Edges[e].D1); !f.expect(d >= f.seam-f.ease-1e-6) {
+					f.fault("seam", f.u.ID, s.Label, f.long(f.seam), "recipe %s: %s has %s beyond a seam of unit %s, about %s", f.r.ID, s.Label, f.long(d), f.u.ID, f.prover.point(p))
+				}
+				continue
+			}
+			best, off := -1, math.Inf(1)
+			lo, hi := 0.0, 0.0
+			for j, a := range f.u.outline {
+				b := f.u.outline[(j+1)%len(f.u.outline)]
+				d := direction(a, b)
+				n := outward(d)
+				if math.Abs(cross(direction(p, q), d)) > 0.02 || dot(direction(p, q), d) < 0 {
+					continue
+				}
+				if t := dot(sub(scale(add(p, q), 0.5), a), d); t < -f.near || t > distance(a, b)+f.near {
+					continue
+				}
+				o0, o1 := dot(sub(p, a), n), dot(sub(q, a), n)
+				if o := math.Abs(o0+o1) / 2; o < off {
+					best, off, lo, hi = j, o, math.Min(o0, o1), math.Max(o0, o1)
+				}
+			}
+			if best < 0 || off > 0.9*f.seam {
+				if !f.expect(run <= f.ease) {
+					f.fault("unsewn", f.u.ID, s.Label, "", "recipe %s: an edge of %s in unit %s is never sewn, from %s to %s", f.r.ID, s.Label, f.u.ID, f.prover.point(p), f.prover.point(q))
+				}
+				continue
+			}
+			rs[best].lo, rs[best].hi = math.Min(rs[best].lo, f.seam+lo), math.Max(rs[best].hi, f.seam+hi)
+			rs[best].cover += run
+		}
+	}
+	for i := range rs {
+		a, b := f.u.outline[i], f.u.outline[(i+1)%len(rs)]
+		if run := distance(a, b); !f.expect(rs[i].cover >= run-f.ease-f.near) {
+			f.fault("short", f.u.ID, "", f.long(run), "recipe %s: the edge of unit %s from %s to %s is %s long", f.r.ID, f.u.ID, f.prover.point(a), f.prover.point(b), f.long(rs[i].cover))
+		}
+	}
+	return rs
+}
+
+// points checks that no corner that was drawn on the edge of the unit is lost in the seam along it.
+func (f *fitting) points(rs []reach) {
+	for j, a := range f.u.outline {
+		d := direction(a, f.u.outline[(j+1)%len(rs)])
+		n, run := outward(d), distance(a, f.u.outline[(j+1)%len(rs)])
+		for i := range f.sheets {
+			s := &f.sheets[i]
+			for _, q := range s.fin {
+				t := dot(sub(q, a), d)
+				over := dot(sub(q, a), n) - (rs[j].lo - f.seam)
+				if t > f.near && t < run-f.near && over < f.seam && !f.expect(over <= f.ease+1e-5) {
+					f.fault("point", f.u.ID, s.Label, "", "recipe %s: a point of %s at %s is cut off by %s when unit %s is sewn on", f.r.ID, s.Label, f.prover.point(q), f.long(over), f.u.ID)
+					return
+				}
+			}
+		}
+	}
+}
+
+// stretch is the part of a seam that one sheet has.
+type stretch struct {
+	seam, part, from, side int // from: the recipe's part
+	a, b                   pt
+}
+
+// joins compares the seams that were sewn with the joins of the unit.
+func (f *fitting) joins() {
+	var all []stretch
+	byPart := make([][]stretch, len(f.u.parts))
+	length := map[int]*[2]float64{}
+	for i := range f.sheets {
+		s := &f.sheets[i]
+		for k, e := range s.edge {
+			if !s.Edges[e].Sewn || s.Edges[e].Seam < 0 {
+				continue
+			}
+			x := stretch{s.Edges[e].Seam, s.part, s.Part, s.Edges[e].Side, s.fin[k], s.fin[(k+1)%len(s.fin)]}
+			all = append(all, x)
+			byPart[s.part] = append(byPart[s.part], x)
+			if length[x.seam] == nil {
+				length[x.seam] = &[2]float64{}
+			}
+			length[x.seam][x.side] += distance(x.a, x.b)
+		}
+	}
+	bySeam := map[int][]stretch{}
+	for _, x := range all {
+		bySeam[x.seam] = append(bySeam[x.seam], x)
+	}
+	partial := map[int]bool{}
+	n := 0
+	for _, op := range f.r.Do {
+		if op.Op == "stitch" {
+			partial[n] = op.Partial || op.Fold
+			n++
+		}
+	}
+	for _, s := range f.w.Seams {
+		if l := length[s.N]; l != nil && !partial[s.N] && !f.expect(math.Abs(l[0]-l[1]) <= f.ease+1e-4) {
+			f.fault("seam", f.u.ID, "", "", "recipe %s: the two sides of seam %d of unit %s are %s and %s long", f.r.ID, s.N, f.u.ID, f.long(l[0]), f.long(l[1]))
+		}
+	}
+	for k := range f.u.Joins {
+		f.join(k, byPart, bySeam)
+	}
+}
+
+// join checks that a join was sewn, pressed as it says, and with the part on top that it says.
+func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
+	j := &f.u.Joins[k]
+	a, b := j.Parts[0], j.Parts[1]
+	if a < 0 || b < 0 || a >= len(byPart) || b >= len(byPart) {
+		return // said before
+	}
+	s, e := at(j.Seam[0]), at(j.Seam[1])
+	d, run := direction(s, e), distance(s, e)
+	off := f.near + f.ease
+	on := func(part int) (cover float64, seams []int) {
+		for _, x := range byPart[part] {
+			if math.Abs(cross(d, sub(x.a, s))) > off || math.Abs(cross(d, sub(x.b, s))) > off {
+				continue
+			}
+			t0, t1 := dot(sub(x.a, s), d), dot(sub(x.b, s), d)
+			if t0 > t1 {
+				t0, t1 = t1, t0
+			}
+			if c := math.Min(t1, run) - math.Max(t0, 0); c > 1e-3 {
+				cover += c
+				if !slices.Contains(seams, x.seam) {
+					seams = append(seams, x.seam)
+				}
+			}
+		}
+		return cover, seams
+	}
+	ca, sa := on(a)
+	cb, sb := on(b)
+	seam := -1
+	for _, n := range sa {
+		if slices.Contains(sb, n) && (seam < 0 || n < seam) {
+			seam = n
+		}
+	}
+	if !f.expect(seam >= 0 && ca >= run-off-f.near && cb >= run-off-f.near) {
+		f.fault("join", f.u.ID, "", "", "recipe %s does not sew join %d of unit %s, between parts %d and %d from %s to %s", f.r.ID, k, f.u.ID, a, b, f.prover.point(s), f.prover.point(e))
+		return
+	}
+	q := f.w.Seams[slices.IndexFunc(f.w.Seams, func(o cloth.Seam) bool { return o.N == seam })]
+	sideOf := func(is func(x stretch) bool) int {
+		for _, x := range bySeam[seam] {
+			if is(x) {
+				return x.side
+			}
+		}
+		return -1
+	}
+	sideA := sideOf(func(x stretch) bool { return x.part == a })
+	sideB := sideOf(func(x stretch) bool { return x.part == b })
+	if !f.expect(sideA+sideB == 1) {
+		f.fault("join", f.u.ID, "", "", "recipe %s: parts %d and %d of unit %s lie on the same side of seam %d", f.r.ID, a, b, f.u.ID, seam)
+		return
+	}
+	if top := j.Parts[sideB]; !q.Fold && !f.expect(j.Top == top) {
+		f.fault("join", f.u.ID, "", "", "recipe %s lays part %d of unit %s on top, join %d says part %d", f.r.ID, top, f.u.ID, k, j.Top)
+	}
+	is := "open"
+	switch {
+	case q.State == "sewn":
+		return // brought together in place, and not pressed by itself
+	case q.State == "toward":
+		side := sideOf(func(x stretch) bool { return x.from == q.Toward })
+		switch side {
+		case sideA:
+			is = toward(a)
+		case sideB:
+			is = toward(b)
+		default:
+			f.fault("press", f.u.ID, "", "", "recipe %s presses seam %d of unit %s toward part %d, which is not at it", f.r.ID, seam, f.u.ID, q.Toward)
+			return
+		}
+	}
+	agrees := j.Press == is || j.Press == "spun"
+	for _, o := range j.Split {
+		agrees = agrees || o.Press == is
+	}
+	if !f.expect(agrees) {
+		f.fault("press", f.u.ID, "", "", "recipe %s presses join %d of unit %s %s, the join says %s", f.r.ID, k, f.u.ID, is, j.Press)
+	}
+}
