@@ -39,8 +39,7 @@ type prover struct {
 	fabrics map[string]*plan.Fabric
 	blocks  map[string]*plan.Block
 	recipes map[string]int
-	left    int                     // findings beyond most
-	sizes   map[string][]map[int]pt // by recipe: after each operation, the raw size of the work, where it is a rectangle
+	left    int // findings beyond most
 }
 
 // unit is what is known of a unit of the plan.
@@ -68,7 +67,7 @@ type panel struct {
 // Prove carries out the plan. It holds when there is no finding that is an error. It never panics
 // and never changes the plan; an existing proof in the plan is passed over.
 func Prove(p *plan.Plan) (proof plan.Proof) {
-	v := &prover{p: p, sizes: map[string][]map[int]pt{}}
+	v := &prover{p: p}
 	v.proof.Findings = []plan.Finding{}
 	defer func() {
 		if broken := recover(); broken != nil {

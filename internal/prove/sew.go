@@ -21,16 +21,15 @@ func (v *prover) sew(i int) {
 	if !ok {
 		return
 	}
-	t, sizes, ok := v.run(r, low, cloth.Innermost)
+	t, ok := v.run(r, low, cloth.Innermost)
 	if !ok {
 		return
 	}
-	v.sizes[r.ID] = sizes
 	high := t
 	if round > 1e-9 {
 		// Sewn once more, every raw edge where it reaches most: what comes out largest.
 		works, _, _ := v.parts(r, true)
-		if high, _, ok = v.run(r, works, cloth.Outermost); !ok {
+		if high, ok = v.run(r, works, cloth.Outermost); !ok {
 			return
 		}
 	}
@@ -170,21 +169,20 @@ func (v *prover) leaves(k int, m plan.Pose, path []int, do func(l *unit, m plan.
 	}
 }
 
-// run carries out the operations. sizes[i] is what the works touched by operation i measure afterwards.
-func (v *prover) run(r *plan.Recipe, works []cloth.Work, guide cloth.Guide) (*cloth.Table, []map[int]pt, bool) {
+// run carries out the operations.
+func (v *prover) run(r *plan.Recipe, works []cloth.Work, guide cloth.Guide) (*cloth.Table, bool) {
 	t := cloth.New(works)
 	t.Guide = guide
-	sizes := make([]map[int]pt, len(r.Do))
 	for i, op := range r.Do {
 		if op.Op == "stitch" && op.Allowance != 0 && !v.expect(same(float64(op.Allowance), v.seam, 1e-6)) {
 			v.fault("seam", r.Unit, "", v.long(v.seam), "operation %d of recipe %s sews %s in from the raw edge", i, r.ID, v.long(float64(op.Allowance)))
 		}
 		if err := t.Do(op); !v.expect(err == nil) {
 			v.fault("recipe", r.Unit, "", "", "operation %d of recipe %s: %v", i, r.ID, err)
-			return nil, nil, false
+			return nil, false
 		}
 	}
-	return t, sizes, true
+	return t, true
 }
 
 // compare checks a work that a recipe gives against the unit that it is said to be.

@@ -1,0 +1,146 @@
+package prove
+
+import (
+	"fmt"
+	"math"
+
+	"quiltwright/internal/plan"
+)
+
+// checkSteps carries the steps out in their order, counting: every operation of every recipe is done once for every batch, in
+// order, and takes only what was cut or made before.
+func (v *prover) checkSteps() {
+	p := v.p
+	pieces := map[string]int{}
+	stock := map[string]int{}
+	done := map[string][]int{}
+	for i := range p.Recipes {
+		done[p.Recipes[i].ID] = make([]int, len(p.Recipes[i].Do))
+	}
+	month := 0
+	advance := func(to int) {
+		for month < to {
+			if month > 0 {
+				v.monthDone(month, done)
+			}
+			month++
+			for i := range p.Pieces {
+				for _, m := range p.Pieces[i].Months {
+					if m.Month == month {
+						pieces[p.Pieces[i].Label] += m.Cut * p.Pieces[i].Each
+					}
+				}
+			}
+		}
+	}
+	last := 0
+	if n := len(p.Months); n > 0 {
+		last = n
+	}
+	for i := range p.Steps {
+		s := &p.Steps[i]
+		if !v.expect(s.Month >= month && s.Month >= 1 && s.Month <= last) {
+			v.fault("order", s.Unit, "", "", "step %d is in month %d, after a step of month %d", i+1, s.Month, month)
+			continue
+		}
+		advance(s.Month)
+		if s.Recipe == "" {
+			continue // cutting, measuring, finishing: nothing is sewn
+		}
+		k, ok := v.recipes[s.Recipe]
+		if !v.expect(ok) {
+			v.fault("order", s.Unit, "", "", "step %d carries out recipe “%s”, which the plan does not have", i+1, s.Recipe)
+			continue
+		}
+		r := &p.Recipes[k]
+		if !v.expect(s.Unit == r.Unit) {
+			v.fault("order", s.Unit, "", r.Unit, "step %d is for unit %s, recipe %s for unit %s", i+1, s.Unit, r.ID, r.Unit)
+		}
+		v.step(i, s, r, done[r.ID], pieces, stock)
+	}
+	advance(last)
+	v.monthDone(month, done)
+}
+
+// monthDone checks that by the end of a month every operation of every recipe was done for all its batches so far.
+func (v *prover) monthDone(month int, done map[string][]int) {
+	for i := range v.p.Recipes {
+		r := &v.p.Recipes[i]
+		want := 0
+		for _, m := range r.Months {
+			if m.Month <= month {
+				want += m.Batches
+			}
+		}
+		for op, n := range done[r.ID] {
+			if !v.expect(n == want) {
+				v.fault("order", r.Unit, "", "", "by the end of month %d operation %d of recipe %s is done for %d batches, not %d", month, op, r.ID, n, want)
+				return
+			}
+		}
+	}
+}
+
+func (v *prover) step(i int, s *plan.Step, r *plan.Recipe, done []int, pieces, stock map[string]int) {
+	if !v.expect(s.First >= 0 && s.First <= s.Last && s.Last < len(r.Do) && s.Count > 0) {
+		v.fault("order", s.Unit, "", "", "step %d does operations %d to %d of recipe %s, %d times", i+1, s.First, s.Last, r.ID, s.Count)
+		return
+	}
+	if s.First > 0 && !v.expect(done[s.First-1]-done[s.First] >= s.Count) {
+		v.fault("order", s.Unit, "", "", "step %d does operation %d of recipe %s before the one before it", i+1, s.First, r.ID)
+	}
+	for op := s.First; op <= s.Last; op++ {
+		done[op] += s.Count
+	}
+	if s.First == 0 {
+		for _, f := range r.From {
+			n := f.Count * s.Count
+			if f.Piece != "" {
+				if pieces[f.Piece] -= n; !v.expect(pieces[f.Piece] >= 0) {
+					v.fault("order", s.Unit, f.Piece, "", "step %d takes %d of piece %s, more than are cut by then", i+1, n, f.Piece)
+				}
+				continue
+			}
+			if k, ok := v.byID[f.Unit]; ok && v.units[k].Piece != "" {
+				l := v.units[k].Piece
+				if pieces[l] -= n; !v.expect(pieces[l] >= 0) {
+					v.fault("order", s.Unit, l, "", "step %d takes %d of piece %s, more than are cut by then", i+1, n, l)
+				}
+				continue
+			}
+			if stock[f.Unit] -= n; !v.expect(stock[f.Unit] >= 0) {
+				v.fault("order", s.Unit, "", "", "step %d takes %d of unit %s before they are made", i+1, n, f.Unit)
+			}
+		}
+	}
+	makes := 0
+	if s.Last == len(r.Do)-1 {
+		for _, m := range r.Makes {
+			stock[m.Unit] += m.Count * s.Count
+			if m.Unit == r.Unit {
+				makes = m.Count * s.Count
+			}
+		}
+		v.checkSize(i, s)
+	}
+	if !v.expect(s.Makes == makes) {
+		v.fault("order", s.Unit, "", fmt.Sprint(makes), "step %d finishes %d of unit %s, it says %d", i+1, makes, s.Unit, s.Makes)
+	}
+}
+
+// checkSize compares what a step says a finished unit measures, raw edge to raw edge, with the unit.
+func (v *prover) checkSize(i int, s *plan.Step) {
+	k, ok := v.byID[s.Unit]
+	if !ok || s.Size == nil {
+		return
+	}
+	u := &v.units[k]
+	w, h := float64(u.Size.Width)+2*v.seam, float64(u.Size.Height)+2*v.seam
+	if !v.expect(same(float64(s.Size[0]), w, 1e-4) && same(float64(s.Size[1]), h, 1e-4)) {
+		v.fault("size", u.ID, "", v.long(w)+" by "+v.long(h), "step %d: unit %s is said to measure %s by %s, raw edge to raw edge", i+1, u.ID, v.long(float64(s.Size[0])), v.long(float64(s.Size[1])))
+	}
+	out := math.Max(float64(u.Excess.Width), float64(u.Excess.Height))
+	if !v.expect(float64(s.Out) >= out-1e-4 && float64(s.Out) <= out+v.ease+1e-4) {
+		v.fault("size", u.ID, "", v.long(out), "step %d: unit %s may be out by %s, its excess is %s", i+1, u.ID, v.long(float64(s.Out)), v.long(out))
+	}
+}
