@@ -1,0 +1,102 @@
+package prove
+
+import (
+	"math"
+
+	"quiltwright/internal/plan"
+)
+
+// checkFinish checks binding, backing and batting against the finished size.
+func (v *prover) checkFinish() {
+	p := v.p
+	w, h := float64(p.Finished.Width), float64(p.Finished.Height)
+	if b := p.Finish.Binding; b != nil {
+		f := v.fabrics[b.Fabric]
+		if !v.expect(f != nil) {
+			v.fault("finish", "", "", "", "the binding is of fabric “%s”, which the plan does not have", b.Fabric)
+		} else if b.Cut == "straight" {
+			if !v.expect(float64(b.Strips)*float64(f.Width) >= float64(b.Length)-1e-4 && b.Strips > 0 && float64(b.Strips-2)*float64(f.Width) < float64(b.Length)) {
+				v.fault("finish", "", "", "", "%d strips of binding from cloth %s wide for %s", b.Strips, v.long(float64(f.Width)), v.long(float64(b.Length)))
+			}
+		}
+		if around := 2*(w+h) + float64(b.Extra); !v.expect(b.Extra >= 0 && same(float64(b.Length), around, 1e-3)) {
+			v.fault("finish", "", "", v.long(around), "the binding is %s long", v.long(float64(b.Length)))
+		}
+		if !v.expect(b.Strip > 0 && float64(b.Strip) < 24*v.seam) {
+			v.fault("finish", "", "", "", "strips of binding %s wide", v.long(float64(b.Strip)))
+		}
+	}
+	grown := func(what string, s plan.Size, by plan.Num) {
+		if !v.expect(by >= 0 && same(float64(s.Width), w+2*float64(by), 1e-3) && same(float64(s.Height), h+2*float64(by), 1e-3)) {
+			v.fault("finish", "", "", v.long(w+2*float64(by))+" by "+v.long(h+2*float64(by)), "the %s is %s by %s", what, v.long(float64(s.Width)), v.long(float64(s.Height)))
+		}
+	}
+	if b := p.Finish.Batting; b != nil {
+		grown("batting", b.Size, b.Overhang)
+	}
+	if b := p.Finish.Backing; b != nil {
+		grown("backing", b.Size, b.Overhang)
+		v.checkBacking(b)
+	}
+}
+
+// checkBacking checks that the panels, joined, are as large as the backing.
+func (v *prover) checkBacking(b *plan.Backing) {
+	across, along := float64(b.Size.Width), float64(b.Size.Height)
+	switch b.Seams {
+	case "vertical", "none":
+	case "horizontal":
+		across, along = along, across
+	default:
+		v.fault("finish", "", "", "vertical, horizontal or none", "the backing has “%s” seams", b.Seams)
+		return
+	}
+	n := float64(b.Panels)
+	wide := n*float64(b.Width) - 2*v.seam*(n-1)
+	if !v.expect(b.Panels >= 1 && (b.Panels == 1) == (b.Seams == "none")) {
+		v.fault("finish", "", "", "", "%d panels of backing with “%s” seams", b.Panels, b.Seams)
+	}
+	// One panel may also lie across.
+	fits := wide >= across-1e-3 && float64(b.Panel) >= along-1e-3
+	if b.Panels == 1 {
+		fits = fits || wide >= along-1e-3 && float64(b.Panel) >= across-1e-3
+	}
+	if !v.expect(fits) {
+		v.fault("finish", "", "", "", "%d panels of %s by %s do not cover a backing of %s by %s", b.Panels, v.long(float64(b.Width)), v.long(float64(b.Panel)), v.long(float64(b.Size.Width)), v.long(float64(b.Size.Height)))
+	}
+	if !v.expect(same(float64(b.Length), n*float64(b.Panel), 1e-3)) {
+		v.fault("finish", "", "", v.long(n*float64(b.Panel)), "the backing takes %s of cloth", v.long(float64(b.Length)))
+	}
+	per := v.shop(b.Unit)
+	if !v.expect(per > 0 && float64(b.Amount)*per >= float64(b.Length)-1e-4 && float64(b.Amount)*per < float64(b.Length)+math.Max(per/4, 10*v.shop("cm"))+per/4) {
+		v.fault("finish", "", "", v.long(float64(b.Length)), "%g %s of backing are bought", float64(b.Amount), b.Unit)
+	}
+}
+
+// checkPress checks the sums of the pressing.
+func (v *prover) checkPress() {
+	s := &v.p.Press
+	count := map[string]int{}
+	for _, m := range s.Unmet {
+		count[m.Is]++
+		k, ok := v.byID[m.Unit]
+		if !v.expect(ok && m.Join >= 0 && m.Join < len(v.units[k].Joins) && (m.Is == "open" || m.Is == "same")) {
+			v.fault("press", m.Unit, "", "", "a meeting at join %d of unit “%s” that is “%s”", m.Join, m.Unit, m.Is)
+			continue
+		}
+		j := &v.units[k].Joins[m.Join]
+		a, b := at(j.Seam[0]), at(j.Seam[1])
+		d := direction(a, b)
+		t := dot(sub(at(m.Point), a), d)
+		if !v.expect(math.Abs(cross(d, sub(at(m.Point), a))) < 1e-3 && t > -1e-3 && t < distance(a, b)+1e-3) {
+			v.fault("press", m.Unit, "", "", "a meeting at %s, which is not on join %d of unit %s", v.point(at(m.Point)), m.Join, m.Unit)
+		}
+	}
+	if !v.expect(s.Meetings == s.Nested+s.Open+s.Same && s.Nested >= 0 && s.Open == count["open"] && s.Same == count["same"]) {
+		v.fault("press", "", "", "", "%d meetings are not %d nested, %d open and %d the same way, of which %d open and %d the same way are named",
+			s.Meetings, s.Nested, s.Open, s.Same, count["open"], count["same"])
+	}
+	if !v.expect(s.Bound <= s.Cost && (!s.Optimal || s.Bound == s.Cost)) {
+		v.fault("press", "", "", "", "the pressing costs %d, proven is %d, optimal %v", s.Cost, s.Bound, s.Optimal)
+	}
+}

@@ -1,0 +1,246 @@
+package prove
+
+import (
+	"math"
+
+	"quiltwright/internal/plan"
+)
+
+// checkFabrics checks the cutting of every fabric: the layout fits the cloth and yields every blank as often as the
+// cutting list says; the strips say the same; what is to be bought is enough.
+func (v *prover) checkFabrics() {
+	for i := range v.p.Fabrics {
+		f := &v.p.Fabrics[i]
+		want := map[string]int{}
+		for l, x := range v.pieces {
+			if x.Fabric == f.Letter && x.Cut > 0 {
+				want[l] = x.Cut
+			}
+		}
+		if len(want) == 0 && len(f.Layout) == 0 && len(f.Strips) == 0 {
+			continue
+		}
+		if !v.expect(f.Width > 0) {
+			v.fault("layout", "", "", "", "fabric %s is %s wide", f.Letter, v.long(float64(f.Width)))
+			continue
+		}
+		v.checkLayout(f, want)
+		v.checkStrips(f, want)
+		v.checkBuy(f)
+	}
+}
+
+// counted is what a layout yields.
+type counted struct {
+	pieces map[string]int
+	months map[string]map[int]int
+}
+
+func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) {
+	got := counted{map[string]int{}, map[string]map[int]int{}}
+	length, sheets := 0.0, 0
+	for i := range f.Layout {
+		s := &f.Layout[i]
+		if !v.expect(s.First != nil && s.At > 0) {
+			v.fault("layout", "", "", "", "fabric %s, cut %d: nothing is cut", f.Letter, i+1)
+			continue
+		}
+		switch s.Stock {
+		case "bolt":
+			length += float64(s.At)
+			if !v.expect(float64(s.First.Width) <= float64(f.Width)+1e-4 && same(float64(s.First.Height), float64(s.At), 1e-4)) {
+				v.fault("layout", "", "", "", "fabric %s, cut %d: %s by %s is taken from a strip of %s by %s", f.Letter, i+1,
+					v.long(float64(s.First.Width)), v.long(float64(s.First.Height)), v.long(float64(f.Width)), v.long(float64(s.At)))
+			}
+		case "sheet":
+			sheets++
+			if !v.expect(float64(s.First.Height) <= float64(s.At)+1e-4) {
+				v.fault("layout", "", "", "", "fabric %s, sheet %d: %s is cut from a sheet %s high", f.Letter, sheets, v.long(float64(s.First.Height)), v.long(float64(s.At)))
+			}
+		default:
+			v.fault("layout", "", "", "", "fabric %s, cut %d is taken from “%s”", f.Letter, i+1, s.Stock)
+		}
+		if !v.expect(s.Cut == "across" || s.Cut == "along") {
+			v.fault("layout", "", "", "", "fabric %s, cut %d runs “%s”", f.Letter, i+1, s.Cut)
+		}
+		v.node(f, s.First, &got, 0)
+	}
+	if !v.expect(same(length+float64(f.Buy.Binding), float64(f.Length), 1e-3) || same(length, float64(f.Length), 1e-3)) {
+		v.fault("layout", "", "", v.long(length), "fabric %s: the cuts take %s of cloth, the plan says %s", f.Letter, v.long(length), v.long(float64(f.Length)))
+	}
+	if !v.expect(sheets == f.Sheets) {
+		v.fault("layout", "", "", "", "fabric %s: %d sheets are cut, the plan says %d", f.Letter, sheets, f.Sheets)
+	}
+	for l, n := range want {
+		x := v.pieces[l]
+		per := n * max(1, x.JoinedFrom)
+		if !v.expect(got.pieces[l] == per) {
+			v.fault("layout", "", l, "", "the layout of fabric %s yields %d of piece %s, the cutting list cuts %d", f.Letter, got.pieces[l], l, per)
+			continue
+		}
+		for _, m := range x.Months {
+			if !v.expect(got.months[l][m.Month] == m.Cut*max(1, x.JoinedFrom)) {
+				v.fault("layout", "", l, "", "the layout of fabric %s yields %d of piece %s for month %d, the cutting list cuts %d", f.Letter, got.months[l][m.Month], l, m.Month, m.Cut)
+			}
+		}
+	}
+}
+
+// node checks a rectangle of the layout: its parts fill it, one kind of cut at a time, and a blank fits where it stands.
+func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
+	w, h := float64(n.Width), float64(n.Height)
+	if !v.expect(depth < 100 && w > 0 && h > 0) {
+		v.fault("layout", "", n.Piece, "", "fabric %s: a rectangle of %s by %s", f.Letter, v.long(w), v.long(h))
+		return
+	}
+	switch {
+	case len(n.Parts) > 0:
+		if !v.expect(n.Cut == "across" || n.Cut == "along") {
+			v.fault("layout", "", "", "", "fabric %s: a rectangle is cut “%s”", f.Letter, n.Cut)
+			return
+		}
+		sum := 0.0
+		for i := range n.Parts {
+			c := &n.Parts[i]
+			size, other, whole := float64(c.Width), float64(c.Height), h
+			if n.Cut == "across" {
+				size, other, whole = other, size, w
+			}
+			sum += size
+			if !v.expect(same(other, whole, 1e-4)) {
+				v.fault("layout", "", c.Piece, v.long(whole), "fabric %s: a part of a rectangle is %s where that is %s", f.Letter, v.long(other), v.long(whole))
+			}
+			v.node(f, c, got, depth+1)
+		}
+		whole := w
+		if n.Cut == "across" {
+			whole = h
+		}
+		if !v.expect(same(sum, whole, 1e-3)) {
+			v.fault("layout", "", "", v.long(whole), "fabric %s: the parts of a rectangle are %s together", f.Letter, v.long(sum))
+		}
+	case n.Piece != "":
+		x := v.pieces[n.Piece]
+		if !v.expect(x != nil && x.Fabric == f.Letter) {
+			if n.Piece == "binding" {
+				return
+			}
+			v.fault("layout", "", n.Piece, "", "fabric %s: piece “%s” is cut, which it does not have", f.Letter, n.Piece)
+			return
+		}
+		got.pieces[x.Label]++
+		if got.months[x.Label] == nil {
+			got.months[x.Label] = map[int]int{}
+		}
+		got.months[x.Label][n.Month]++
+		pw, ph := float64(x.Width), float64(x.Height)
+		if n.Turned {
+			pw, ph = ph, pw
+		}
+		if x.JoinedFrom > 1 {
+			return // strips of any length, joined
+		}
+		if !v.expect(same(pw, w, 1e-4) && same(ph, h, 1e-4) || x.Measured && pw <= w+1e-4 && ph <= h+1e-4) {
+			v.fault("layout", "", x.Label, v.long(pw)+" by "+v.long(ph), "fabric %s: piece %s is cut %s by %s", f.Letter, x.Label, v.long(w), v.long(h))
+		}
+		if !v.expect(x.Turnable || !n.Turned || x.Grain == "across") {
+			v.fault("layout", "", x.Label, "", "fabric %s: piece %s is turned, which its grain or print forbids", f.Letter, x.Label)
+		}
+	default:
+		if !v.expect(n.Left != nil && same(float64(n.Left[0]), w, 1e-4) && same(float64(n.Left[1]), h, 1e-4)) {
+			v.fault("layout", "", "", "", "fabric %s: a rectangle of %s by %s is neither cut nor left", f.Letter, v.long(w), v.long(h))
+		}
+	}
+}
+
+// checkStrips checks the layout as a person reads it: strips of equal blanks.
+func (v *prover) checkStrips(f *plan.Fabric, want map[string]int) {
+	got := map[string]int{}
+	for i := range f.Strips {
+		s := &f.Strips[i]
+		if !v.expect(s.Count > 0 && s.Height > 0 && s.Length > 0 && (s.Along == "width" || s.Along == "length")) {
+			v.fault("strips", "", "", "", "fabric %s: %d strips of %s, %s long, along its %s", f.Letter, s.Count, v.long(float64(s.Height)), v.long(float64(s.Length)), s.Along)
+			continue
+		}
+		if !v.expect(s.Along != "width" || float64(s.Length) <= float64(f.Width)+1e-4) {
+			v.fault("strips", "", "", v.long(float64(f.Width)), "fabric %s: a strip across it is %s long", f.Letter, v.long(float64(s.Length)))
+		}
+		sum := float64(s.Left)
+		for _, c := range s.Cuts {
+			got[c.Label] += c.Count * s.Count
+			x := v.pieces[c.Label]
+			sum += float64(c.Count) * float64(c.Width)
+			if x == nil {
+				if !v.expect(c.Label == "binding") {
+					v.fault("strips", "", c.Label, "", "fabric %s: piece “%s” is cut from a strip, which the plan does not have", f.Letter, c.Label)
+				}
+				continue
+			}
+			sides := [2]float64{float64(x.Width), float64(x.Height)}
+			if c.Turned != (s.Along == "length") {
+				sides[0], sides[1] = sides[1], sides[0]
+			}
+			fits := same(sides[0], float64(c.Width), 1e-4) && sides[1] <= float64(s.Height)+1e-4
+			if !v.expect(c.Count > 0 && (fits || x.JoinedFrom > 1 || x.Measured)) {
+				v.fault("strips", "", c.Label, "", "fabric %s: %d of piece %s, %s wide, are cut from a strip of %s", f.Letter, c.Count, c.Label, v.long(float64(c.Width)), v.long(float64(s.Height)))
+			}
+		}
+		if !v.expect(same(sum, float64(s.Length), 1e-3)) {
+			v.fault("strips", "", "", v.long(float64(s.Length)), "fabric %s: what is cut from a strip and what is left are %s together", f.Letter, v.long(sum))
+		}
+	}
+	for l, n := range want {
+		per := n * max(1, v.pieces[l].JoinedFrom)
+		if !v.expect(got[l] == per) {
+			v.fault("strips", "", l, "", "the strips of fabric %s yield %d of piece %s, the cutting list cuts %d", f.Letter, got[l], l, per)
+		}
+	}
+}
+
+// shop is the length of a unit in which cloth is sold; 0 for cloth sold in pieces.
+func (v *prover) shop(unit string) float64 {
+	inch, cm := 1.0, 1/2.54
+	if v.p.Measure == "cm" {
+		inch, cm = 2.54, 1
+	}
+	switch unit {
+	case "yd", "yard":
+		return 36 * inch
+	case "in":
+		return inch
+	case "m":
+		return 100 * cm
+	case "cm":
+		return cm
+	}
+	return 0
+}
+
+// checkBuy checks that what is bought is enough, and not a quarter more than that of what a shop measures out.
+func (v *prover) checkBuy(f *plan.Fabric) {
+	b := &f.Buy
+	for _, x := range []plan.Num{b.Squaring, b.Miscut, b.Shrink, b.Binding, f.Length, f.Bound} {
+		if !v.expect(x >= 0) {
+			v.fault("buy", "", "", "", "fabric %s: a length or margin below nothing", f.Letter)
+			return
+		}
+	}
+	if !v.expect(f.Bound <= f.Length+1e-6 && (!f.Optimal || same(float64(f.Bound), float64(f.Length), 1e-3))) {
+		v.fault("buy", "", "", "", "fabric %s: %s is used, proven is %s, optimal %v", f.Letter, v.long(float64(f.Length)), v.long(float64(f.Bound)), f.Optimal)
+	}
+	per := v.shop(b.Unit)
+	if per == 0 {
+		if !v.expect(same(float64(b.Amount), float64(f.Sheets), 1e-6)) {
+			v.fault("buy", "", "", "", "fabric %s: %g of %s are bought, %d sheets are cut", f.Letter, float64(b.Amount), b.Unit, f.Sheets)
+		}
+		return
+	}
+	need := float64(f.Length + b.Squaring + b.Miscut + b.Shrink)
+	have := float64(b.Amount) * per
+	if !v.expect(have >= need-1e-4) {
+		v.fault("buy", "", "", "", "fabric %s: %s are bought, %s are needed, margins included", f.Letter, v.long(have), v.long(need))
+	}
+	if !v.expect(have < need+math.Max(per/4, 10*v.shop("cm"))+1e-4) {
+		v.fault("buy", "", "", "", "fabric %s: %s are bought, only %s are needed, margins included", f.Letter, v.long(have), v.long(need))
+	}
+}
