@@ -1,0 +1,143 @@
+package words
+
+import (
+	"strings"
+
+	"quiltwright/internal/plan"
+)
+
+// Length is a measure with its unit, for a drawing.
+func (t *Teller) Length(x plan.Num) string { return t.length(x) }
+
+// AltState says what lies on the table in one state of a drawing: right side up, wrong side up on
+// it, lines drawn, seams sewn, seams pressed.
+func (t *Teller) AltState(up, down []string, marks, sewn, pressed int) string {
+	says := ""
+	if len(down) > 0 {
+		says = t.in.say("alt.state.down", "up", t.list(up), "down", t.list(down))
+	} else {
+		says = t.in.say("alt.state", "up", t.list(up))
+	}
+	if sewn > 0 && marks > 0 {
+		says += ", " + t.in.say("alt.marks", "count", marks, "noun", t.in.noun(marks, "line"))
+	}
+	if sewn > 0 {
+		says += ", " + t.in.say("alt.seams", "count", sewn, "noun", t.in.noun(sewn, "seam"))
+	}
+	if pressed > 0 {
+		says += ", " + t.in.say("alt.pressed", "count", pressed, "noun", t.in.noun(pressed, "seam"))
+	}
+	return says
+}
+
+// AltSteps joins what the panels of a step show: one state, or before and after.
+func (t *Teller) AltSteps(states []string) string {
+	switch len(states) {
+	case 0:
+		return ""
+	case 1:
+		return t.in.say("alt.one", "state", states[0])
+	}
+	return t.in.say("alt.two", "before", strings.Join(states[:len(states)-1], "; "), "after", states[len(states)-1])
+}
+
+// AltApart names parts that are set apart.
+func (t *Teller) AltApart(names []string) string {
+	return t.in.say("alt.apart", "names", t.list(names))
+}
+
+// AltAssembly says which parts a drawing of a unit taken apart shows.
+func (t *Teller) AltAssembly(id string, names []string) string {
+	return t.in.say("alt.assembly", "unit", capital(t.Name(id)), "names", t.list(names))
+}
+
+// AltQuilt says what the picture of the whole quilt shows.
+func (t *Teller) AltQuilt() string {
+	var names []string
+	for _, f := range t.p.Fabrics {
+		names = append(names, t.Fabric(f.Letter))
+	}
+	return t.in.say("alt.quilt", "quilt", t.p.Quilt, "size", t.by(t.p.Finished.Width, t.p.Finished.Height), "fabrics", t.list(names))
+}
+
+// AltBlock says what the picture of a block shows. letters are the fabrics in it.
+func (t *Teller) AltBlock(b *plan.Block, letters []string) string {
+	names := make([]string, len(letters))
+	for i, l := range letters {
+		names[i] = t.Fabric(l)
+	}
+	return t.in.say("alt.block", "block", b.Name, "size", t.by(b.Finished.Width, b.Finished.Height),
+		"patches", b.Patches, "noun", t.in.noun(b.Patches, "patch"), "fabrics", t.list(names))
+}
+
+// AltUnit says what the picture of a unit shows.
+func (t *Teller) AltUnit(u *plan.Unit) string {
+	return t.in.say("alt.unit", "unit", capital(t.Name(u.ID)), "size", t.by(u.Size.Width, u.Size.Height))
+}
+
+// AltLayout tells the layout row by row, with the turn of every block.
+func (t *Teller) AltLayout() string {
+	names := map[string]string{}
+	for _, b := range t.p.Blocks {
+		names[b.ID] = b.Name
+	}
+	rows := map[int][]string{}
+	last := 0
+	for _, q := range t.p.Placed {
+		cell := t.in.say("alt.layout.cell", "block", names[q.Block])
+		if q.Mirror {
+			cell = t.in.say("alt.layout.mirrored", "block", names[q.Block], "turn", q.Turn)
+		} else if q.Turn != 0 {
+			cell = t.in.say("alt.layout.turned", "block", names[q.Block], "turn", q.Turn)
+		}
+		rows[q.Row] = append(rows[q.Row], cell)
+		last = max(last, q.Row)
+	}
+	var out []string
+	for r := 1; r <= last; r++ {
+		if len(rows[r]) > 0 {
+			out = append(out, t.in.say("alt.layout.row", "row", r, "blocks", strings.Join(rows[r], ", ")))
+		}
+	}
+	return t.in.say("alt.layout", "rows", t.p.Layout.Rows, "columns", t.p.Layout.Columns, "cells", strings.Join(out, "; "))
+}
+
+// AltStrip tells a strip and what is cut from it.
+func (t *Teller) AltStrip(f *plan.Fabric, s *plan.Strip) string {
+	var runs []string
+	for _, c := range s.Cuts {
+		runs = append(runs, t.in.say("strips.run", "count", c.Count, "noun", t.in.noun(c.Count, "piece"), "label", c.Label))
+	}
+	strips := t.count(s.Count, "strip")
+	if s.Left > 0 {
+		return t.in.say("alt.strip.left", "strips", strips, "fabric", t.Fabric(f.Letter), "height", t.length(s.Height), "runs", t.list(runs), "left", t.LeftBox(s.Left, s.Height))
+	}
+	return t.in.say("alt.strip", "strips", strips, "fabric", t.Fabric(f.Letter), "height", t.length(s.Height), "runs", t.list(runs))
+}
+
+// LeftBox names what is left at the end of a strip.
+func (t *Teller) LeftBox(w, h plan.Num) string { return t.in.say("left.box", "size", t.by(w, h)) }
+
+// Alike is "× 3".
+func (t *Teller) Alike(n int) string { return t.in.say("alike", "count", n) }
+
+// AltTemplate says what a template's drawing shows.
+func (t *Teller) AltTemplate(p *plan.Piece) string {
+	return t.in.say("alt.template", "label", p.Label, "size", t.by(p.Width, p.Height))
+}
+
+// Template is what is written on a template: what it is for, how many to cut, which hand, and the
+// names of its lines.
+func (t *Teller) Template(p *plan.Piece) (cut, hand, seam, line, grain string) {
+	if p.Hand == "R" {
+		hand = t.in.say("template.hand")
+	}
+	return t.in.say("template.cut", "count", p.Cut), hand, t.in.say("template.seam"), t.in.say("template.line"), t.in.say("template.grain")
+}
+
+// Legend is the name of a sign in the drawings: right, wrong, mark, sew, press, open, watch, label,
+// trim.
+func (t *Teller) Legend(sign string) string { return t.in.say("legend." + sign) }
+
+// AltLegend says what the legend is.
+func (t *Teller) AltLegend() string { return t.in.say("alt.legend") }
