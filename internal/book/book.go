@@ -133,6 +133,10 @@ type maker struct {
 	blocks  map[string]*plan.Block
 	cloths  map[string]*cloth
 	owners  map[string]string // the block that each unit stands in
+
+	// What was found in the laying before: drawings cost more than all the rest.
+	scales map[int]float64       // by the first step of a section
+	drawn  map[int]scene.Drawing // by step
 }
 
 func produce(p *plan.Plan, o Options, s sheet, month int) scene.Document {
@@ -152,7 +156,7 @@ func newMaker(p *plan.Plan, o Options, s sheet, month int) *maker {
 	m := &maker{p: p, t: words.Of(p), sheet: s, width: s.column(), unit: measure.Inch, month: month,
 		warned: map[string]bool{}, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
 		recipes: map[string]*plan.Recipe{}, fabrics: map[string]*plan.Fabric{}, blocks: map[string]*plan.Block{},
-		cloths: map[string]*cloth{}}
+		cloths: map[string]*cloth{}, scales: map[int]float64{}, drawn: map[int]scene.Drawing{}}
 	if p.Measure == "cm" {
 		m.unit = measure.Centimetre
 	}

@@ -276,9 +276,55 @@ func (m *maker) sections(month int) []section {
 				continue
 			}
 		}
-		out = append(out, section{stage: s.Stage, unit: s.Unit, steps: []int{i}})
+		next := section{stage: s.Stage, unit: s.Unit, steps: []int{i}}
+		out = m.gather(out, &next)
+		out = append(out, next)
 	}
 	return out
+}
+
+// gather moves the rows of a block that were sewn before, with other units in between, to where the block is put
+// together: nothing in between may need them.
+func (m *maker) gather(out []section, next *section) []section {
+	id := m.owner(next.unit)
+	if !assembled(next.stage) || id == "top" {
+		return out
+	}
+	for k := len(out) - 1; k >= 0; k-- {
+		if o := m.owner(out[k].unit); o == "top" {
+			return out
+		}
+		if !assembled(out[k].stage) || m.owner(out[k].unit) != id {
+			continue
+		}
+		for _, i := range out[k].steps {
+			for _, between := range out[k+1:] {
+				if m.within(between.unit, m.p.Steps[i].Unit, 0) {
+					return out
+				}
+			}
+		}
+		next.steps = append(append([]int{}, out[k].steps...), next.steps...)
+		return append(out[:k], out[k+1:]...)
+	}
+	return out
+}
+
+// within reports that a unit is another or stands in it.
+func (m *maker) within(outer, unit string, depth int) bool {
+	if outer == unit {
+		return true
+	}
+	u := m.units[outer]
+	if u == nil || depth > 64 {
+		return false
+	}
+	for _, p := range u.Parts {
+		if m.within(p.Unit, unit, depth+1) {
+			return true
+		}
+	}
+	return false
 }
 
 func assembled(stage string) bool { return stage == "row" || stage == "block" }
@@ -411,14 +457,23 @@ func (m *maker) scale(steps []int) float64 {
 	if m.unit == measure.Centimetre {
 		most /= 2.54
 	}
-	return m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, 118, most)
+	if s, ok := m.scales[steps[0]]; ok {
+		return s
+	}
+	s := m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, 118, most)
+	m.scales[steps[0]] = s
+	return s
 }
 
 // step is one step of the grid.
 func (m *maker) step(i, n int, scale float64) box {
 	said := m.t.Step(i)
 	w := m.width
-	drawing := m.fig.Step(i, scale)
+	drawing, ok := m.drawn[i]
+	if !ok {
+		drawing = m.fig.Step(i, scale)
+		m.drawn[i] = drawing
+	}
 
 	from := w * gridText
 	if drawing.W == 0 {
