@@ -123,7 +123,7 @@ func TestJSONRoundTrip(t *testing.T) {
 func TestSuggest(t *testing.T) {
 	keys := []string{"fabrics", "finish", "format", "color", "half square", "flying geese", "A", "B"}
 	for word, want := range map[string]string{
-		"fabric": "fabrics", "fnish": "finish", "colour": "color", "half sqaure": "half square", "Color": "color",
+		"fabric": "fabrics", "flyi": "flying geese", "fnish": "finish", "colour": "color", "half sqaure": "half square", "Color": "color",
 		"C": "", "zebra": "", "": "", "a": "A", strings.Repeat("x", 9999): "", "color": "",
 	} {
 		if got := diag.Suggest(word, keys); got != want {

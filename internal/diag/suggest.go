@@ -4,12 +4,18 @@ import "strings"
 
 // Suggest returns the word of among that the user may have meant by word, or "" where none is near. Case does not count; the
 // nearest wins, then the first. A word is near when a third of its letters or fewer (at least one) differ: changed, missing, too
-// many, or two neighbours swapped. Words over 40 letters have no suggestion.
+// many, or two neighbours swapped; four letters or more that begin it come before all others. Words over 40 letters have no
+// suggestion.
 func Suggest(word string, among []string) string {
 	const longest = 40
 	w := []rune(strings.ToLower(strings.TrimSpace(word)))
 	if len(w) == 0 || len(w) > longest {
 		return ""
+	}
+	for _, a := range among {
+		if len(w) >= 4 && a != word && strings.HasPrefix(strings.ToLower(a), string(w)) {
+			return a
+		}
 	}
 	best, bestDistance := "", 1+max(1, len(w)/3)
 	for _, a := range among {

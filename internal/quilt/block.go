@@ -43,11 +43,11 @@ func (r *reader) blocks(n *node) {
 		values = append(values, e.value)
 	}
 	for i, b := range r.doc.Blocks {
-		before := r.found.Count(diag.Error)
+		before := len(r.found) + r.hushed
 		if values[i].kind != nothing {
 			r.block(b, values[i])
 		}
-		b.Broken = values[i].kind == nothing || r.found.Count(diag.Error) > before
+		b.Broken = values[i].kind == nothing || len(r.found)+r.hushed > before
 	}
 }
 

@@ -392,3 +392,18 @@ func (r *reader) ending(blocks int) {
 		r.errorf(d.Months[finish].At, "programme", "this month finishes the quilt, but the document has no finish").Remedy = "add finish with binding, backing or batting"
 	}
 }
+
+// Fresh returns those of the findings of later phases that do not merely echo what Read has found: all of them where it found no
+// error; else errors about blocks that Read could read whole.
+func (d *Document) Fresh(read, later diag.List) diag.List {
+	if !read.HasErrors() {
+		return later
+	}
+	var out diag.List
+	for _, f := range later {
+		if b := d.Named(f.Block); f.Severity == diag.Error && b != nil && !b.Broken {
+			out.Add(f)
+		}
+	}
+	return out
+}

@@ -28,26 +28,21 @@ func (r *reader) set(n *node) *Set {
 	return s
 }
 
-// rowLengths checks how many cells the rows have: as many in each, or by turns one fewer on point.
+// rowLengths checks how many cells the rows have on point: by turns one fewer. Straight rows may have any number that adds up.
 func (r *reader) rowLengths(s *Set) {
-	if len(s.Rows) == 0 {
+	if len(s.Rows) == 0 || s.Style != "on point" {
 		return
 	}
 	n := len(s.Rows[0])
 	for i, row := range s.Rows {
-		want, why := n, "every row of the set has as many cells"
-		if s.Style == "on point" {
-			why = "on point, rows have by turns n blocks and the n - 1 that sit in the gaps, and the last has n again"
-			if i%2 == 1 {
-				want = n - 1
-			}
-		}
+		want := n - i%2
 		if len(row) != want {
-			r.errorf(s.RowPlaces[i], "bad-value", "row %d has %s, not %d", i+1, count(len(row), "cell"), want).Remedy = why
+			r.errorf(s.RowPlaces[i], "bad-value", "row %d has %s, not %d", i+1, count(len(row), "cell"), want).Remedy =
+				"on point, rows have by turns n blocks and the n - 1 that sit in the gaps, and the last has n again"
 			return
 		}
 	}
-	if s.Style == "on point" && len(s.Rows)%2 == 0 {
+	if len(s.Rows)%2 == 0 {
 		last := len(s.Rows) - 1
 		r.errorf(s.RowPlaces[last], "bad-value", "on point the number of rows is odd, not %d", len(s.Rows)).Remedy =
 			"end with a row of " + count(n, "block") + " like the first"

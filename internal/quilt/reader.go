@@ -51,6 +51,7 @@ type reader struct {
 	found     diag.List
 	source    []byte
 	lines     [][]rune    // of the file, to find words in long scalars
+	hushed    int         // errors that were not worth saying
 	cells     int         // read so far
 	hasSet    bool        // the document has the key set, whatever became of it
 	recolored []recolored // every one in the document, checked at the end
@@ -342,6 +343,7 @@ func (r *reader) fabric(letters string) bool {
 // unknownFabric reports letters that no fabric has; where the fabrics themselves could not be read, it says nothing.
 func (r *reader) unknownFabric(at diag.Pos, s string) {
 	if len(r.doc.Fabrics) == 0 {
+		r.hushed++
 		return
 	}
 	var all []string
