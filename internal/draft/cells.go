@@ -73,7 +73,11 @@ func (d *Drafter) drawCell(out *drawing, cell quilt.Cell, corner plane.Point, w,
 		d.patch(inner, plane.Rectangle(ownW, ownH), swap(recolor, swap(cell.Recolor, cell.Fabric)), ownUp, cell.At)
 	}
 	out.broken = out.broken || inner.broken
-	if inner.full || len(out.patches)+len(inner.patches) > MaxPatches {
+	if inner.full { // said already
+		*out = drawing{broken: true, full: true}
+		return false
+	}
+	if len(out.patches)+len(inner.patches) > MaxPatches {
 		d.tooMany(out, cell.At)
 		return false
 	}

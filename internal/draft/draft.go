@@ -146,7 +146,7 @@ func (d *Drafter) Draw(use Use) int {
 		b.Patches, b.Broken = drawn.patches, drawn.broken
 		b.First = firstLines(def, w, h)
 		if use.Mirror {
-			b.mirror()
+			d.mirror(b)
 		}
 		d.checkSizes(b)
 	})
@@ -183,7 +183,7 @@ func (d *Drafter) DrawCell(cell quilt.Cell, w, h exact.Num, turn plane.Turn) int
 		d.drawCell(drawn, upright, plane.Point{}, w, h, recolor, up)
 		b.Patches, b.Broken = drawn.patches, drawn.broken
 		if cell.Mirror {
-			b.mirror()
+			d.mirror(b)
 		}
 		d.checkSizes(b)
 	})
@@ -202,12 +202,12 @@ func (d *Drafter) keep(key string, b *Block, finish func()) int {
 }
 
 // mirror turns the block over, left to right, in its own box.
-func (b *Block) mirror() {
+func (d *Drafter) mirror(b *Block) {
 	pose := plane.Pose{At: plane.Pt(b.Width, exact.Num{}), Mirror: true}
 	patches := make([]Patch, len(b.Patches)) // the drawing is shared
 	for i, p := range b.Patches {
 		p.Outline = pose.ApplyPolygon(p.Outline)
-		p.Up = hand(p.Up, true)
+		p.Up = d.asPrinted(hand(p.Up, true), p.Fabric)
 		patches[i] = p
 	}
 	b.Patches = patches

@@ -38,13 +38,13 @@ func (d *Drafter) fill(def *quilt.Block, motions []motion, w, h exact.Num, p *pl
 				}
 				before := by[in]
 				if before == nil {
-					by[in] = &filled{fill.Fabric, own, at}
+					by[in] = &filled{fill.Fabric, own, at, m}
 					p.faces[in].letter, p.faces[in].at = fill.Fabric, at
 					continue
 				}
 				if before.fabric != fill.Fabric {
 					p.broken = true
-					d.reportTwice(def, before, filled{fill.Fabric, own, at}, q)
+					d.reportTwice(def, before, filled{fill.Fabric, own, at, m})
 					break
 				}
 			}
@@ -58,6 +58,7 @@ type filled struct {
 	fabric string
 	own    plane.Point
 	at     diag.Pos
+	by     motion // what carried the point into the patch
 }
 
 // ground fills what no point has filled, and reports it where the block has no ground.
@@ -108,17 +109,18 @@ func (d *Drafter) reportOnLine(def *quilt.Block, own plane.Point, at diag.Pos, f
 	d.report(f)
 }
 
-// reportTwice reports two fabrics in one patch. The second point may have come there by the symmetry.
-func (d *Drafter) reportTwice(def *quilt.Block, before *filled, now filled, image plane.Point) {
-	says := fmt.Sprintf("the patch at %s is filled with %s and with %s", gridPoint(now.own), before.fabric, now.fabric)
+// reportTwice reports two fabrics in one patch. The first may have come there by the symmetry; the second is where it is
+// written, since the symmetry carries patches onto patches.
+func (d *Drafter) reportTwice(def *quilt.Block, before *filled, now filled) {
+	note := fmt.Sprintf("%s is said here, at %s", before.fabric, gridPoint(before.own))
 	remedy := "leave one of the two out, or draw a line between them"
-	if !image.Equal(now.own) {
-		says = fmt.Sprintf("the symmetry repeats %s at %s in %s, where a patch is filled with %s already",
-			gridPoint(now.own), gridPoint(image), now.fabric, before.fabric)
+	if before.by != now.by {
+		note += ", and repeated by the symmetry"
 		remedy = "leave one of the two out, or say less symmetry"
 	}
-	d.report(diag.Finding{Code: "filled-twice", At: now.at, Block: def.Name, Point: spot(image), Says: says, Remedy: remedy,
-		Notes: []diag.Note{{At: before.at, Says: fmt.Sprintf("%s is said here, at %s", before.fabric, gridPoint(before.own))}}})
+	d.report(diag.Finding{Code: "filled-twice", At: now.at, Block: def.Name, Point: spot(now.own),
+		Says:   fmt.Sprintf("the patch at %s is filled with %s and with %s", gridPoint(now.own), before.fabric, now.fabric),
+		Remedy: remedy, Notes: []diag.Note{{At: before.at, Says: note}}})
 }
 
 // locator finds the face that holds a point. It keeps, for each field of a raster over the rectangle, the faces that come
@@ -128,20 +130,30 @@ type locator struct {
 	side          int
 	width, height float64
 	fields        [][]int32
+	boxes         []reach
+}
+
+// reach is the box of a face.
+type reach struct {
+	x0, y0, x1, y1 float64
+	whole          bool // the face is its box
 }
 
 func newLocator(faces []face, width, height float64) *locator {
 	l := &locator{faces: faces, width: width, height: height, side: int(math.Ceil(math.Sqrt(float64(len(faces) + 1))))}
 	l.fields = make([][]int32, l.side*l.side)
+	l.boxes = make([]reach, len(faces))
 	const wide = 1e-6 // of a field, for the rounding of floats
 	left, right := make([]float64, l.side), make([]float64, l.side)
 	for i, f := range faces {
 		n := len(f.outline)
-		top, bottom := l.side-1, 0
+		in := reach{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1), upright(f.outline)}
 		for _, v := range f.outline {
-			_, y := l.scale(v)
-			top, bottom = min(top, l.clamp(y-wide)), max(bottom, l.clamp(y+wide))
+			x, y := l.scale(v)
+			in.x0, in.y0, in.x1, in.y1 = min(in.x0, x), min(in.y0, y), max(in.x1, x), max(in.y1, y)
 		}
+		l.boxes[i] = in
+		top, bottom := l.clamp(in.y0-wide), l.clamp(in.y1+wide)
 		for row := top; row <= bottom; row++ {
 			left[row], right[row] = math.Inf(1), math.Inf(-1)
 		}
@@ -183,7 +195,15 @@ func (l *locator) clamp(x float64) int { return min(max(int(math.Floor(x)), 0), 
 // find returns the face that holds p inside, or -1 and the faces whose outlines p lies on.
 func (l *locator) find(p plane.Point) (in int, touches []int) {
 	x, y := l.scale(p)
+	const clear = 1e-6 // of a field: beyond it floats are certain
 	for _, i := range l.fields[l.clamp(y)*l.side+l.clamp(x)] {
+		b := &l.boxes[i]
+		if x < b.x0-clear || y < b.y0-clear || x > b.x1+clear || y > b.y1+clear {
+			continue
+		}
+		if b.whole && x > b.x0+clear && y > b.y0+clear && x < b.x1-clear && y < b.y1-clear {
+			return int(i), nil
+		}
 		switch l.faces[i].outline.Contains(p) {
 		case 1:
 			return int(i), nil
@@ -195,22 +215,27 @@ func (l *locator) find(p plane.Point) (in int, touches []int) {
 }
 
 // pointInside returns a point well inside a polygon, with coordinates as plain as they come: wholes, then halves, thirds
-// and quarters, then the middle of a triangle of its corners.
+// and quarters, of these the one nearest the middle; then the middle of a triangle of its corners.
 func pointInside(pg plane.Polygon) plane.Point {
 	least, most := pg.Box()
+	midX, midY := (least.X.Float()+most.X.Float())/2, (least.Y.Float()+most.Y.Float())/2
 	for _, den := range []int64{1, 2, 3, 4, 6, 8} {
-		x0, x1 := int64(math.Floor(least.X.Float()*float64(den)))+1, int64(math.Ceil(most.X.Float()*float64(den)))-1
-		y0, y1 := int64(math.Floor(least.Y.Float()*float64(den)))+1, int64(math.Ceil(most.Y.Float()*float64(den)))-1
-		const most = 400
-		if (x1-x0+1)*(y1-y0+1) > most {
-			x1, y1 = min(x1, x0+19), min(y1, y0+19)
-		}
+		const reach = 10 // to either side of the middle: a large polygon has some point there, or the last resort will do
+		n := float64(den)
+		x0, x1 := max(math.Floor(least.X.Float()*n)+1, math.Floor(midX*n)-reach), min(math.Ceil(most.X.Float()*n)-1, math.Ceil(midX*n)+reach)
+		y0, y1 := max(math.Floor(least.Y.Float()*n)+1, math.Floor(midY*n)-reach), min(math.Ceil(most.Y.Float()*n)-1, math.Ceil(midY*n)+reach)
+		best, nearest := plane.Point{}, math.Inf(1)
 		for y := y0; y <= y1; y++ {
 			for x := x0; x <= x1; x++ {
-				if p := plane.Pt(exact.Frac(x, den), exact.Frac(y, den)); pg.Contains(p) > 0 {
-					return p
+				if far := math.Hypot(x/n-midX, y/n-midY); far < nearest {
+					if p := plane.Pt(exact.Frac(int64(x), den), exact.Frac(int64(y), den)); pg.Contains(p) > 0 {
+						best, nearest = p, far
+					}
 				}
 			}
+		}
+		if !math.IsInf(nearest, 1) {
+			return best
 		}
 	}
 	return insideEar(pg)

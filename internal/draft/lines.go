@@ -3,6 +3,7 @@ package draft
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/exact"
@@ -36,16 +37,31 @@ func (d *Drafter) drawLines(out *drawing, def *quilt.Block, w, h exact.Num, reco
 	out.broken = p.broken
 	scaleX, scaleY := steps(w, def.Columns), steps(h, def.Rows)
 	out.patches = make([]Patch, 0, len(p.faces))
+	corners := 0
+	for _, f := range p.faces {
+		corners += len(f.outline)
+	}
+	all := make([]plane.Point, 0, corners)
 	for _, f := range p.faces {
 		if f.letter == "" {
 			continue
 		}
-		outline := make(plane.Polygon, len(f.outline))
-		for i, v := range f.outline {
-			outline[i] = plane.Pt(scaleX(v.X), scaleY(v.Y))
+		from := len(all)
+		for _, v := range f.outline {
+			all = append(all, plane.Pt(scaleX(v.X), scaleY(v.Y)))
 		}
-		d.patch(out, outline, swap(recolor, f.letter), up, f.at)
+		d.patch(out, plane.Polygon(all[from:len(all):len(all)]), swap(recolor, f.letter), up, f.at)
 	}
+}
+
+// upright reports whether a polygon is a rectangle with its sides along the axes. Most patches of large blocks are, and need no
+// closer look in many places. Equal numbers too large for the quick comparison make it say no, which is safe.
+func upright(pg plane.Polygon) bool {
+	if len(pg) != 4 {
+		return false
+	}
+	a, b, c, d := pg[0], pg[1], pg[2], pg[3]
+	return a.Y == b.Y && b.X == c.X && c.Y == d.Y && d.X == a.X || a.X == b.X && b.Y == c.Y && c.X == d.X && d.Y == a.Y
 }
 
 // steps returns the function from grid steps to lengths. Grid lines proper are looked up: a large block has many patches and
@@ -113,7 +129,10 @@ func (d *Drafter) plot(def *quilt.Block) *plot {
 	}
 	p.faces = make([]face, len(cut.Faces))
 	for i, f := range cut.Faces {
-		p.faces[i].outline = f.Simplify()
+		p.faces[i].outline = f
+		if !upright(f) {
+			p.faces[i].outline = f.Simplify()
+		}
 	}
 	d.fill(def, motions, w, h, p)
 	return p
@@ -180,11 +199,10 @@ func (d *Drafter) reportArrange(def *quilt.Block, err error) {
 	if errors.As(err, &where) {
 		f.Point = spot(where.At)
 		f.Says = fmt.Sprintf("“%s” cannot be drawn: %s, at %s", def.Name, where.Says, gridPoint(where.At))
-		for _, run := range def.Lines { // the run that has the place, if one has
-			for i, q := range run.Points {
-				if q.Equal(where.At) {
-					f.At = placeOf(run, i)
-				}
+		for _, run := range def.Lines { // where it is written, if it is the writer's own point
+			if i := slices.IndexFunc(run.Points, where.At.Equal); i >= 0 {
+				f.At = placeOf(run, i)
+				break
 			}
 		}
 		f.Remedy = "carry a line on until it meets another, or draw one from there to the outline of the patch"

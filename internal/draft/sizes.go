@@ -53,7 +53,7 @@ func (d *Drafter) checkThin(b *Block) {
 	f.Severity, f.Code = diag.Warning, "thin-patch"
 	f.Says = fmt.Sprintf("%s is only %s wide when finished", f.Says, measure.FormatWith(thinnest, d.doc.Measure))
 	if thinnest < d.doc.Seam.Float()-1e-9 {
-		f.Says += fmt.Sprintf(", less than the seam allowance: the next seam catches the allowance of the last")
+		f.Says += ", less than the seam allowance: the next seam catches the allowance of the last"
 	}
 	if found > 1 {
 		f.Says += fmt.Sprintf("; %d patches are narrower than %s", found, measure.FormatWith(limit, d.doc.Measure))
@@ -67,10 +67,14 @@ func (d *Drafter) checkShort(b *Block) {
 	seam := d.doc.Seam.Float()
 	worst, shortest := -1, seam-1e-9
 	for i, p := range b.Patches {
-		for _, e := range p.Outline.Edges() {
-			if l := span(e); l < shortest {
+		last := p.Outline[len(p.Outline)-1]
+		x, y := last.X.Float(), last.Y.Float()
+		for _, v := range p.Outline {
+			nextX, nextY := v.X.Float(), v.Y.Float()
+			if l := math.Sqrt((nextX-x)*(nextX-x) + (nextY-y)*(nextY-y)); l < shortest {
 				worst, shortest = i, l
 			}
+			x, y = nextX, nextY
 		}
 	}
 	// A patch that is thin all over has said so already.
@@ -97,7 +101,7 @@ func (d *Drafter) aboutPatch(b *Block, patch int) diag.Finding {
 	f := diag.Finding{At: firstOf(b.Def.SizeAt, b.Def.At), Block: b.Name}
 	if b.Def.Drawn() { // the board's units are grid steps
 		inside = plane.Pt(inside.X.Div(b.Width).Mul(exact.Int(int64(b.Def.Columns))), inside.Y.Div(b.Height).Mul(exact.Int(int64(b.Def.Rows))))
-		f.Says = fmt.Sprintf("a patch of “%s”, around %.4g,%.4g on its grid,", b.Name, inside.X.Float(), inside.Y.Float())
+		f.Says = fmt.Sprintf("a patch of “%s”, around %s,%s on its grid,", b.Name, two(inside.X), two(inside.Y))
 	} else {
 		f.Says = fmt.Sprintf("a patch of “%s”, around %s from the left and %s from the top,", b.Name,
 			measure.Format(round(inside.X.Float()), d.doc.Measure), measure.FormatWith(round(inside.Y.Float()), d.doc.Measure))
@@ -105,6 +109,9 @@ func (d *Drafter) aboutPatch(b *Block, patch int) diag.Finding {
 	f.Point = spot(inside)
 	return f
 }
+
+// two writes a place on the grid to two decimals.
+func two(x exact.Num) string { return fmt.Sprint(math.Round(x.Float()*100) / 100) }
 
 // round cuts a place down to what is worth reading: quarters.
 func round(x float64) float64 { return math.Round(x*4) / 4 }
@@ -267,6 +274,9 @@ func thickness(pg plane.Polygon, limit float64) float64 {
 	for i, p := range pg {
 		v[i] = xy{p.X.Float(), p.Y.Float()}
 	}
+	if upright(pg) {
+		return min(limit, math.Abs(v[0].x-v[2].x), math.Abs(v[0].y-v[2].y))
+	}
 	inside := func(p xy) bool {
 		in := false
 		for i, a := range v {
@@ -304,9 +314,4 @@ func thickness(pg plane.Polygon, limit float64) float64 {
 		}
 	}
 	return least
-}
-
-// span returns the length of a segment.
-func span(s plane.Segment) float64 {
-	return math.Hypot(s.B.X.Float()-s.A.X.Float(), s.B.Y.Float()-s.A.Y.Float())
 }
