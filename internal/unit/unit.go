@@ -26,11 +26,14 @@
 //	                    is not cut off; lying where it is no square
 //	four-patch          row by row                                          Measures: side
 //	nine-patch          row by row                                          Measures: side
-//	rail fence          standing rails, from the left                       Measures: side
-//	log cabin           the centre, then the logs from the inside: the      Measures: width and height of
-//	                    first on top, then clockwise; Mirror: anticlockwise the centre, width of each log
+//	rail fence          rails that lie across, from the top                 Measures: side
+//	log cabin           the centre, then at least four logs from the        Measures: width and height of
+//	                    inside: the first on top, then clockwise; Mirror:   the centre, width of each log
+//	                    anticlockwise
 //	courthouse steps    the centre, then pairs from the inside: left,       Measures: width and height of
 //	                    right, top, bottom, left ...                        the centre, width of each log
+//
+// Four-patch, nine-patch and rail fence stand as they were given (Turn 0, 45 or, for rails, 90), for any fabrics.
 //
 // Example: a 4 by 2 region of three triangles whose large one points to the left is
 // {Kind: FlyingGeese, Turn: 270, Roles: goose, sky, sky, Measures: 4, 2}.
