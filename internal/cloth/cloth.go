@@ -63,6 +63,7 @@ type Seam struct {
 	A, B   Pt     // where it lies, in the work's frame
 	State  string // sewn | open | toward
 	Toward int    // part number, where State is toward
+	Side   int    // and the side of the seam on which it lies, as Edge.Side
 	Fold   bool
 
 	opened bool
@@ -272,6 +273,16 @@ func (w *Work) press(op plan.Op) error {
 	if op.Toward != nil && !slices.ContainsFunc(w.Layers, func(l Layer) bool { return l.Part == *op.Toward }) {
 		return fmt.Errorf("part %d, which the allowance is to lie toward, is not in work %d", *op.Toward, op.Work)
 	}
+	side := 0 // on which the part lies that the allowance is pressed toward
+	if op.Toward != nil {
+		for i := range w.Layers {
+			l := &w.Layers[i]
+			at := slices.IndexFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == s.N })
+			if l.Part == *op.Toward && (l.group != 0 || at >= 0 && l.Edges[at].Side == 1) {
+				side = 1
+			}
+		}
+	}
 	if !s.opened {
 		var swing []int
 		for i := range w.Layers {
@@ -312,7 +323,7 @@ func (w *Work) press(op plan.Op) error {
 	w.Seams[k].opened = true
 	w.Seams[k].State = "open"
 	if op.Toward != nil {
-		w.Seams[k].State, w.Seams[k].Toward = "toward", *op.Toward
+		w.Seams[k].State, w.Seams[k].Toward, w.Seams[k].Side = "toward", *op.Toward, side
 	}
 	return nil
 }

@@ -240,8 +240,8 @@ func (f *fitting) points(rs []reach) {
 
 // stretch is the part of a seam that one sheet has.
 type stretch struct {
-	seam, part, from, side int // from: the recipe's part
-	a, b                   pt
+	seam, part, side int
+	a, b             pt
 }
 
 // joins compares the seams that were sewn with the joins of the unit.
@@ -255,7 +255,7 @@ func (f *fitting) joins() {
 			if !s.Edges[e].Sewn || s.Edges[e].Seam < 0 {
 				continue
 			}
-			x := stretch{s.Edges[e].Seam, s.part, s.Part, s.Edges[e].Side, s.fin[k], s.fin[(k+1)%len(s.fin)]}
+			x := stretch{s.Edges[e].Seam, s.part, s.Edges[e].Side, s.fin[k], s.fin[(k+1)%len(s.fin)]}
 			all = append(all, x)
 			byPart[s.part] = append(byPart[s.part], x)
 			if length[x.seam] == nil {
@@ -349,15 +349,8 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	case q.State == "sewn":
 		return // brought together in place, and not pressed by itself
 	case q.State == "toward":
-		side := sideOf(func(x stretch) bool { return x.from == q.Toward })
-		switch side {
-		case sideA:
+		if is = toward(b); q.Side == sideA {
 			is = toward(a)
-		case sideB:
-			is = toward(b)
-		default:
-			f.fault("press", f.u.ID, "", "", "recipe %s presses seam %d of unit %s toward part %d, which is not at it", f.r.ID, seam, f.u.ID, q.Toward)
-			return
 		}
 	}
 	agrees := j.Press == is || j.Press == "spun"
