@@ -65,7 +65,7 @@ type proveCommand struct{ source }
 
 // Help shows an example.
 func (proveCommand) Help() string {
-	return "Example:  quiltwright plan lantern-row.yaml > plan.json && quiltwright prove plan.json"
+	return "Example:  quiltwright prove lantern-row/plan.json"
 }
 
 // Run carries the command out.

@@ -50,7 +50,7 @@ func (s *session) load(file string, proof bool) (work, error) {
 	if err != nil {
 		return work{}, err
 	}
-	if strings.HasSuffix(file, ".json") || file == "-" && bytes.HasPrefix(bytes.TrimSpace(in.Bytes), []byte(`{"`)) {
+	if strings.HasSuffix(file, ".json") || file == "-" && isPlan(in.Bytes) {
 		return s.loadPlan(in, proof)
 	}
 	opt := compile.Options{Proof: proof}
@@ -70,6 +70,12 @@ func (s *session) load(file string, proof bool) (work, error) {
 		return w, failure{wrong}
 	}
 	return w, nil
+}
+
+// isPlan reports whether the bytes are a plan: JSON with units. A quilt document may be written as JSON too, and has none.
+func isPlan(b []byte) bool {
+	var p struct{ Units json.RawMessage }
+	return bytes.HasPrefix(bytes.TrimSpace(b), []byte("{")) && json.Unmarshal(b, &p) == nil && p.Units != nil
 }
 
 // loadPlan reads a plan that an earlier run has written.
