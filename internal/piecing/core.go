@@ -132,7 +132,7 @@ func (k *core) grow(region []int32) {
 			continue
 		}
 		r, ok := k.ring(plane.Pose{}, false)
-		if !ok {
+		if !ok || len(r.around)+1 == len(k.blobs) {
 			return
 		}
 		k.merge(append(slices.Clone(r.around), r.centre))

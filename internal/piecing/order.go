@@ -339,7 +339,11 @@ func (k *core) assemble(t *tree, to plane.Pose) assembly {
 
 // expand appends the parts and joins of a tree.
 func (k *core) expand(t *tree, to plane.Pose, a *assembly, parts map[int]int) {
-	for _, side := range []*tree{t.a, t.b} {
+	sides := []*tree{t.a, t.b}
+	if len(k.region(t.a)) < len(k.region(t.b)) { // the larger first
+		sides[0], sides[1] = t.b, t.a
+	}
+	for _, side := range sides {
 		if t.bends > 0 && side.bends > 0 {
 			k.expand(side, to, a, parts)
 			continue
