@@ -105,6 +105,7 @@ func (w *work) leaf(patch int32, to plane.Pose) *Leaf {
 
 // setParts moves an assembly into the unit's frame.
 func (m *made) setParts(b *builder, a assembly, to plane.Pose) {
+	m.Parts, m.lies, m.Joins = make([]Part, 0, len(a.parts)), make([]lie, 0, len(a.parts)), make([]Join, 0, len(a.joins))
 	for _, p := range a.parts {
 		pose := p.pose.Then(to)
 		m.Parts = append(m.Parts, Part{Unit: p.unit, Pose: pose})
