@@ -166,8 +166,8 @@ func (r *Result) blocks(ids []string) {
 	made := make([]int, len(r.Blocks))
 	for i, placed := range r.Top.Placed {
 		made[placed.Block]++
-		p.Placed = append(p.Placed, plan.Placed{Block: id("b", placed.Block), At: point(placed.Pose.At), Turn: int(placed.Pose.Turn), Mirror: placed.Pose.Mirror,
-			Row: placed.Row, Column: placed.Column, Leaf: append([]int{}, r.Pieced.PlacedLeaves[i]...)})
+		pose := r.sewn(i)
+		p.Placed = append(p.Placed, plan.Placed{Block: id("b", placed.Block), At: point(pose.At), Turn: int(pose.Turn), Row: placed.Row, Column: placed.Column, Leaf: append([]int{}, r.Pieced.PlacedLeaves[i]...)})
 	}
 	for b, block := range r.Blocks {
 		use := r.Pieced.Blocks[b]
@@ -192,6 +192,19 @@ func (r *Result) blocks(ids []string) {
 		out.Straight, out.Partial, out.SetIn, out.Curved = count[0], count[1], count[2], count[3]
 		p.Blocks = append(p.Blocks, out)
 	}
+}
+
+// sewn is how placed block i lies in the top as it is sewn. Where a row is used upside down because it looks the same, so is the block.
+func (r *Result) sewn(i int) plane.Pose {
+	pose := r.Pieced.Blocks[r.Top.Placed[i].Block].Pose.Inverse()
+	u := r.Pieced.Top
+	chain := plane.Pose{}
+	for _, k := range r.Pieced.PlacedLeaves[i] {
+		part := r.Pieced.Units[u].Parts[k]
+		chain = part.Pose.Then(chain)
+		u = part.Unit
+	}
+	return pose.Then(chain)
 }
 
 // joins counts the joins of each kind under a unit. What goes on from another, or finishes it, is the same join.

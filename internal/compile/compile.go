@@ -8,6 +8,7 @@ package compile
 
 import (
 	"fmt"
+	"os"
 	"slices"
 
 	"quiltwright/internal/cut"
@@ -119,7 +120,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 }
 
 // debug lets a panic through, for tests that want its stack.
-var debug = false
+var debug = os.Getenv("QW_DEBUG") != ""
 
 func used(blocks []*draft.Block, name string) bool {
 	for _, b := range blocks {

@@ -37,7 +37,7 @@ set: {rows: [[Churn, Churn], [Churn, Churn]]}
 `,
 	"pinwheel": `
 blocks:
-  Wheel: {size: 6, rows: [[half square A B, half square A B@90], [half square A B@270, half square A B@180]]}
+  Wheel: {size: 6, rows: [[half square A B@90, half square A B@180], [half square A B, half square A B@270]]}
 set: {rows: [[Wheel, Wheel], [Wheel, Wheel]]}
 `,
 	"double Irish chain": `

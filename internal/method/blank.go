@@ -49,13 +49,16 @@ func (r ruler) up(x float64) float64 { return measure.Ceil(x, r.mark) }
 
 // near is the next mark that leaves an excess of at most the ease, first on the ruler as given, then halfway
 // between its marks; false where there is none.
-func (r ruler) near(x float64) (float64, bool) {
+func (r ruler) near(x float64) (float64, bool) { return r.upTo(x, r.ease) }
+
+// upTo is near with another limit.
+func (r ruler) upTo(x, most float64) (float64, bool) {
 	for _, m := range []float64{r.mark, r.mark / 2} {
-		if c := measure.Ceil(x, m); c-x <= r.ease+1e-9 {
+		if c := measure.Ceil(x, m); c-x <= most+1e-9 {
 			return c, true
 		}
 	}
-	return x, false
+	return r.up(x), false
 }
 
 // patchForm is what a patch is, as far as cutting goes.
@@ -182,20 +185,19 @@ func (r ruler) single(fin []pt, long, trimmed bool) (Blank, move) {
 			return b, shift(f.base, -(w-f.w)/2, -(h-f.h)/2)
 		}
 	case HalfSquare:
-		if w = r.up(f.w); trimmed || w-f.w <= 2*r.ease {
+		if w, ok := r.upTo(f.w, math.Sqrt2*r.ease); ok || trimmed {
 			b.Width, b.Height, b.Each = w, w, 2
 			return b, shift(f.base, -(w-f.w)/2, -(w-f.w)/2)
 		}
 	case QuarterSquare:
-		if w = r.up(f.w); trimmed || w-f.w <= 2*r.ease {
+		if w, ok := r.upTo(f.w, 2*r.ease); ok || trimmed {
 			b.Width, b.Height, b.Each = w, w, 4
 			return b, shift(f.base, -(w-f.w)/2, -(w-f.w)/2)
 		}
 	case HalfRectangle:
 		if okW && okH {
 			b.Width, b.Height, b.Each = w, h, 2
-			// None of the excess on the long side: it divides in the ratio of the legs.
-			return b, shift(f.base, -(w-f.w)/2, -(h-f.h)/2)
+			return b, f.alongSide(&b)
 		}
 	case Parallelogram:
 		if okW && okH {
@@ -217,6 +219,27 @@ func (r ruler) single(fin []pt, long, trimmed bool) (Blank, move) {
 		}
 	}
 	return r.template(fin, f.base.u)
+}
+
+// alongSide lays a half rectangle whose sides are not in the ratio of the patch's, for they were rounded: its long side lies on the
+// patch's, middle on middle, because that seam decides where the corners come.
+func (f patchForm) alongSide(b *Blank) move {
+	exact := Blank{Shape: f.shape, Hand: f.hand, Width: f.w, Height: f.h}
+	ends := func(b *Blank) (a, z pt) {
+		raw := b.raw()
+		if b.Hand == "R" {
+			return raw[0], raw[2]
+		}
+		return raw[1], raw[2]
+	}
+	a, z := ends(&exact)
+	p, q := ends(b)
+	a, z = f.base.apply(a), f.base.apply(z)
+	d, e := z.sub(a).unit(), q.sub(p).unit()
+	u := pt{d.dot(e), e.cross(d)} // the turn that takes e to d
+	m := move{u: u, v: u.right()}
+	m.t = a.add(z).scale(0.5).sub(m.turnOnly(p.add(q).scale(0.5)))
+	return m
 }
 
 // template is the blank of a patch cut by a template of its exact size.

@@ -27,7 +27,7 @@ func (c *chooser) recipes() {
 			w := u.width()
 			left, right := c.skies(u)
 			r = fours(c.square(u, 0, w+c.seam*(2+2*sqrt2), i), c.square(u, 1, halfSquareSide(w/2, c.seam), i), w, c.seam, float64(u.Shape.Turn), left, right, u.Trim)
-			u.Usual = []int{1, 1}
+			u.Usual, u.Tied = []int{1, 1}, true
 		case "flips":
 			r = c.flip(i)
 		case "strip set":
@@ -150,39 +150,9 @@ func (c *chooser) join(i int) Recipe {
 		}
 		seams = append(seams, s)
 	}
-	grown := pt{}
-	if u.Excess != [2]float64{} || u.Trim {
-		grown = c.grown(u)
-	}
-	r := joined(from, poses, seams, c.seam, grown)
+	r := joined(from, poses, seams, c.seam, u.grown)
 	if u.Trim {
 		r.trimTo(u, c.seam)
 	}
 	return r
-}
-
-// grown is how far the middle of a run lies from where finished places put it: its first part keeps its place, the excess of the
-// others is pushed on.
-func (c *chooser) grown(u *Unit) pt {
-	all := c.joinedExcess(u)
-	p := u.Parts[0]
-	first := c.units[p.Unit].Excess
-	if p.Pose.Turn%180 == 90 {
-		first[0], first[1] = first[1], first[0]
-	}
-	straight := func(upright bool) bool {
-		for _, j := range u.Joins {
-			if upright != j.Seam.A.X.Equal(j.Seam.B.X) || !upright != j.Seam.A.Y.Equal(j.Seam.B.Y) {
-				return false
-			}
-		}
-		return true
-	}
-	switch {
-	case straight(true):
-		return pt{(all[0] - first[0]) / 2, 0}
-	case straight(false):
-		return pt{0, (all[1] - first[1]) / 2}
-	}
-	return pt{}
 }

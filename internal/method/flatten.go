@@ -1,6 +1,8 @@
 package method
 
 import (
+	"math"
+
 	"quiltwright/internal/piecing"
 	"quiltwright/internal/plane"
 	"quiltwright/internal/unit"
@@ -76,7 +78,7 @@ func (c *chooser) gather(i int, pose plane.Pose, leaves *[]piecing.Part, joins *
 }
 
 // outward finds, for every triangle with two equal legs and a square corner, whether its long side lies outward: on the edge of
-// the quilt, else of the block, else of the unit. Straight grain goes there. Source: docs/craft.md#grain.
+// the quilt, else of the block. Straight grain goes there; inside the block it runs with the block's sides. Source: docs/craft.md#grain.
 func (c *chooser) outward() {
 	c.long = make([]bool, len(c.units))
 	has := make([]bool, len(c.units)) // such a triangle is under it
@@ -153,6 +155,12 @@ func (c *chooser) outward() {
 		for role := piecing.Top; role >= piecing.Patch; role-- {
 			if v.long[role]+v.leg[role] > 0 {
 				c.long[i] = v.long[role] >= v.leg[role]
+				if role < piecing.Block { // inside the block: with the block's sides
+					fin := floats(c.units[i].Outline)
+					l := longest(c.units[i].Outline)
+					d := fin[(l+1)%3].sub(fin[l])
+					c.long[i] = math.Abs(d.x*d.y) < 1e-9
+				}
 				break
 			}
 		}

@@ -57,7 +57,10 @@ type Unit struct {
 	Lie          move   // of the patch's piece
 	Recipe       *Recipe
 	Usual        []int // for each join: -1, or 0 or 1 where those who teach the method press toward part A or B
+	Tied         bool  // the method presses all its seams in one go: all toward part A or all toward part B
 	Excess       [2]float64
+	Out          []float64 // how far each raw edge lies beyond its place, by the edges of the outline
+	grown        pt
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month
@@ -281,7 +284,6 @@ func (c *chooser) pick(i int) {
 	directed := c.directed(i)
 	n := u.atFirst() // a later month must not change how an earlier one is made
 	take := func(method, why string, yield int) {
-		c.flatten(i)
 		u.Method, u.Why, u.Recipe = method, why, &Recipe{Method: method, Yield: yield}
 	}
 	refuse := func(method, why string) { u.Refused = append(u.Refused, Refused{method, why}) }

@@ -323,10 +323,8 @@ func Price(shape unit.Shape, fabrics []int) int {
 		return 240
 	case unit.ThreeTriangles:
 		return 160
-	case unit.FourPatch, unit.NinePatch, unit.RailFence:
-		return 60
-	case unit.LogCabin, unit.CourthouseSteps:
-		return 120
+	case unit.RailFence:
+		return 10 // squares in a grid are as well sewn in rows
 	}
 	return 0
 }

@@ -32,7 +32,8 @@ func (c *chooser) size(i int) {
 	case "single":
 		c.sizePatch(i)
 	case "joined":
-		u.Excess = c.joinedExcess(u)
+		u.Out, u.grown = c.settle(u)
+		u.Excess = u.larger()
 		// A half rectangle's blanks are rounded up on both sides and its corners are easily lost: it is always trimmed. Common practice.
 		u.Trim = u.Trim || u.Shape.Kind == unit.HalfRectangle || c.fit(i) && u.Shape.Kind.Trade() && rectangular(u) && !onlySquares(u.Shape.Kind)
 	case "pairs":
@@ -66,6 +67,9 @@ func (c *chooser) size(i int) {
 	}
 	if u.Trim {
 		u.Excess = [2]float64{}
+	}
+	if u.Trim || u.Method != "joined" && u.Method != "single" {
+		u.Out = u.evenOut()
 	}
 }
 
@@ -147,27 +151,27 @@ func (c *chooser) sizePatch(i int) {
 		b, lie = c.direct(u, b, lie, fin)
 	}
 	u.Single, u.Lie = &b, lie
-	u.Excess = [2]float64{}
-	switch b.Shape {
-	case Rectangle, JoinedStrip:
-		if !b.Measured {
-			d := [2]float64{b.Width - b.Exact[0], b.Height - b.Exact[1]}
-			if math.Abs(lie.u.x) < 0.5 {
-				d[0], d[1] = d[1], d[0]
+	u.Out = make([]float64, len(fin))
+	if !b.Measured {
+		raw := b.raw()
+		for k, p := range fin {
+			out := fin[(k+1)%len(fin)].sub(p).unit().right().scale(-1)
+			u.Out[k] = math.Inf(-1)
+			for _, q := range raw {
+				u.Out[k] = math.Max(u.Out[k], lie.apply(q).sub(p).dot(out)-c.seam)
 			}
-			u.Excess = d
+			u.Out[k] = tidy(u.Out[k])
 		}
-	case HalfSquare:
-		e := b.Width - b.Exact[0]
-		u.Excess = [2]float64{e, e}
-	case QuarterSquare:
-		e := b.Width - b.Exact[0]
-		u.Excess = [2]float64{e, e / 2}
-		if math.Abs(lie.u.x) < 0.5 {
-			u.Excess = [2]float64{e / 2, e}
+	}
+	u.Excess = u.larger()
+	if b.Shape == HalfRectangle { // its angles are not the patch's
+		lo, hi := box(fin)
+		raw := b.raw()
+		for k := range raw {
+			raw[k] = lie.apply(raw[k])
 		}
-	case HalfRectangle:
-		u.Excess = [2]float64{b.Width - b.Exact[0], b.Height - b.Exact[1]}
+		lo2, hi2 := box(evenly(raw, -c.seam))
+		u.Excess = [2]float64{hi2.x - lo2.x - hi.x + lo.x, hi2.y - lo2.y - hi.y + lo.y}
 	}
 }
 
@@ -251,43 +255,6 @@ func (c *chooser) direct(u *Unit, b Blank, lie move, fin []pt) (Blank, move) {
 	return b, lie
 }
 
-// joinedExcess adds up how much larger than finished a unit comes out of its parts: along a run of parts the sum, across it the most.
-func (c *chooser) joinedExcess(u *Unit) [2]float64 {
-	part := func(k int) [2]float64 {
-		p := u.Parts[k]
-		e := c.units[p.Unit].Excess
-		if t := p.Pose.Turn % 180; t == 90 {
-			e[0], e[1] = e[1], e[0]
-		} else if t != 0 {
-			m := math.Max(e[0], e[1])
-			e = [2]float64{m, m}
-		}
-		return e
-	}
-	total := part(0)
-	in := map[int]bool{0: true}
-	for _, j := range u.Joins {
-		next := j.B
-		if in[next] {
-			next = j.A
-		}
-		if in[next] {
-			continue
-		}
-		in[next] = true
-		e := part(next)
-		switch {
-		case j.Seam.A.X.Equal(j.Seam.B.X):
-			total = [2]float64{total[0] + e[0], math.Max(total[1], e[1])}
-		case j.Seam.A.Y.Equal(j.Seam.B.Y):
-			total = [2]float64{math.Max(total[0], e[0]), total[1] + e[1]}
-		default:
-			total = [2]float64{math.Max(total[0], e[0]), math.Max(total[1], e[1])}
-		}
-	}
-	return total
-}
-
 // trims marks what has to be trimmed so that no seam has to ease more than the ease and no block grows by more than it:
 // it reports whether it marked anything new. What is trimmed are units of the trade that come out large.
 func (c *chooser) trims() bool {
@@ -297,9 +264,9 @@ func (c *chooser) trims() bool {
 		if !u.Made || u.Method != "joined" || u.Trim || len(u.Parts) > 64 {
 			continue
 		}
-		bad := math.Max(u.Excess[0], u.Excess[1]) > c.ease+1e-9
+		bad := math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9
 		for _, j := range u.Joins {
-			bad = bad || c.differ(u, j) > c.ease+1e-9
+			bad = bad || c.differ(u, j) > 2*c.ease+1e-9
 		}
 		if bad {
 			marked = c.trimUnder(i) || marked
@@ -308,21 +275,24 @@ func (c *chooser) trims() bool {
 	return marked
 }
 
-// differ is how much the two sides of a straight seam differ in length.
+// differ is how much the two sides of a seam differ in length, where they run along all of it.
 func (c *chooser) differ(u *Unit, j piecing.Join) float64 {
-	side := func(k int) float64 {
-		p := u.Parts[k]
-		e := c.units[p.Unit].Excess
-		upright := j.Seam.A.X.Equal(j.Seam.B.X)
-		if !upright && !j.Seam.A.Y.Equal(j.Seam.B.Y) {
+	from, to := float(j.Seam.A), float(j.Seam.B)
+	var grow [2]float64
+	for side, k := range [2]int{j.A, j.B} {
+		e := c.edgeAt(u.Parts[k], from, to)
+		if e < 0 {
 			return 0
 		}
-		if (p.Pose.Turn%180 == 90) != upright {
-			return e[0]
+		v := &c.units[u.Parts[k].Unit]
+		fin := floats(v.Outline)
+		if l := fin[(e+1)%len(fin)].sub(fin[e]).length(); math.Abs(l-to.sub(from).length()) > 1e-9 {
+			return 0
 		}
-		return e[1]
+		raw := offset(fin, v.Out)
+		grow[side] = raw[(e+1)%len(raw)].sub(raw[e]).length() - to.sub(from).length()
 	}
-	return math.Abs(side(j.A) - side(j.B))
+	return math.Abs(grow[0] - grow[1])
 }
 
 // trimUnder marks the units of the trade under unit i that come out large, or unit i itself where there is none.

@@ -171,6 +171,9 @@ func (p *presser) result(got weigh.Result) Result {
 				r.Toward[i][way][k] = got.Value[v]
 			}
 		}
+		if p.reach[i] == [2]bool{false, true} {
+			r.Toward[i][0] = r.Toward[i][1] // used one way only: that is its way
+		}
 		if p.reach[i] != [2]bool{true, true} {
 			continue
 		}

@@ -139,7 +139,7 @@ func (p *presser) variables(i, way int) {
 	}
 	p.seams[i][way] = make([]int, len(u.Joins))
 	for k, j := range u.Joins {
-		if j.OneGo && k > 0 {
+		if k > 0 && (j.OneGo || u.Tied) {
 			p.seams[i][way][k] = p.seams[i][way][k-1]
 			continue
 		}

@@ -277,7 +277,7 @@ func (f *fitting) joins() {
 		}
 	}
 	for _, s := range f.w.Seams {
-		if l := length[s.N]; l != nil && !partial[s.N] && !f.expect(math.Abs(l[0]-l[1]) <= f.ease+1e-4) {
+		if l := length[s.N]; l != nil && !partial[s.N] && !f.expect(math.Abs(l[0]-l[1]) <= 2*f.ease+1e-4) {
 			f.fault("seam", f.u.ID, "", "", "recipe %s: the two sides of seam %d of unit %s are %s and %s long", f.r.ID, s.N, f.u.ID, f.long(l[0]), f.long(l[1]))
 		}
 	}
