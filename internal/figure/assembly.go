@@ -12,43 +12,114 @@ import (
 
 func itoa(n int) string { return strconv.Itoa(n) }
 
-// assembly is the telling of a span that only joins parts to one work by the raw edge, two seams or
-// more: the parts set apart in their places, and what is joined.
-func (d *Drawer) assembly(r *plan.Recipe, first, last int, works []cloth.Work, ids []string) (telling, bool) {
-	joins := 0
-	for _, op := range r.Do[first : last+1] {
+// assembly is the telling of a span that only joins parts to one work by the raw edge, in one
+// direction: the parts set apart in their places, and what is joined.
+func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works []cloth.Work, ids []string, torn bool) (telling, bool) {
+	var seams [][2]pt
+	main := do[first].Work
+	poses := make([]pose, len(works)) // of each part, in the frame of the work it is in
+	in := make([]int, len(works))
+	for i := range in {
+		in[i] = i
+	}
+	for i, op := range do[:last+1] {
 		switch {
-		case op.Op == "stitch" && op.Allowance > 0 && !op.Fold && !op.Partial:
-			joins++
-		case op.Op != "lay" && op.Op != "press":
+		case op.Op == "lay" && op.At != nil && op.Face != "up":
+			m := pose{fromPlan(*op.At), float64(op.Turn), true}
+			for p := range in {
+				if in[p] == op.Part {
+					in[p], poses[p] = op.Work, poses[p].then(m)
+				}
+			}
+		case op.Op == "stitch" && op.Allowance > 0 && !op.Fold && !op.Partial && op.Along != nil:
+			a, b := fromPlan(op.Along[0]), fromPlan(op.Along[1])
+			over := pose{turn: 2*math.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi + 180, mirror: true}
+			over.at = sub(a, over.apply(a))
+			for p := range in {
+				if in[p] == op.Work && poses[p].mirror {
+					poses[p] = poses[p].then(over)
+				}
+			}
+			if i >= first && op.Work == main {
+				seams = append(seams, [2]pt{a, b})
+			}
+		case op.Op != "press":
+			return telling{}, false
+		}
+		if i >= first && op.Work != main {
 			return telling{}, false
 		}
 	}
-	g := givesOf(r, 0)
-	if joins < 2 && !(joins == 1 && d.allUnits(ids)) || len(r.Gives) != 1 || g == nil || first > 0 {
+	n, parallel := across(seams)
+	if !parallel || len(seams) < 2 && !(len(seams) == 1 && d.allUnits(ids) && len(ids) == 2) {
 		return telling{}, false
 	}
+	var parts []apart
+	var hearts []pt
+	for p := range in {
+		if in[p] != main {
+			continue
+		}
+		t := cloth.New([]cloth.Work{works[p]})
+		w := t.Work(0)
+		var ps []pt
+		for k := range w.Layers {
+			ps = append(ps, poses[p].all(w.Layers[k].Cloth)...)
+		}
+		lo, hi := box(ps)
+		parts, hearts = append(parts, apart{work: w, move: poses[p], id: ids[p], torn: torn}), append(hearts, mid(lo, hi))
+	}
+	if len(parts) != len(seams)+1 {
+		return telling{}, false
+	}
+	var all []pt
+	all = append(all, hearts...)
+	lo, hi := box(all)
+	spread(parts, hearts, n, 2*float64(d.p.Seam)+0.05*length(sub(hi, lo)))
 	table := cloth.New(works)
-	for _, op := range r.Do[:last+1] {
+	after := panel{view: viewOf(r, main, last), pressed: map[int]bool{}, labels: map[int]string{}, torn: torn}
+	for i, op := range do[:last+1] {
 		if table.Do(op) != nil {
 			return telling{}, false
 		}
-	}
-	u := d.units[r.Unit]
-	if u == nil || len(u.Parts) != len(ids) {
-		return telling{}, false
-	}
-	view := pose{turn: float64(g.Turn), mirror: g.Mirror}
-	before := panel{apart: d.setApart(u, float64(d.p.Seam)*2+0.3*d.gap(u))}
-	after := panel{work: table.Work(0), view: view, pressed: map[int]bool{}, labels: map[int]string{}}
-	for _, s := range after.work.Seams {
-		if s.State != "sewn" {
-			after.pressed[s.N] = true
+		if i >= first && op.Op == "press" {
+			after.pressed[op.Seam] = true
 		}
 	}
-	t := telling{panels: []panel{before, after}}
+	after.work = d.lying(table, main)
+	t := telling{panels: []panel{{apart: parts, view: after.view}, after}}
 	t.alt = d.alt(t.panels)
 	return t, true
+}
+
+// across is the direction square to all the seams, where they are parallel.
+func across(seams [][2]pt) (pt, bool) {
+	if len(seams) == 0 {
+		return pt{}, false
+	}
+	first := unitOf(sub(seams[0][1], seams[0][0]))
+	for _, s := range seams[1:] {
+		if math.Abs(cross(first, unitOf(sub(s[1], s[0])))) > 1e-3 {
+			return pt{}, false
+		}
+	}
+	n := square(first)
+	if n[0] < -1e-9 || math.Abs(n[0]) < 1e-9 && n[1] < 0 {
+		n = times(n, -1)
+	}
+	return n, true
+}
+
+// spread moves parts apart by a gap along the direction n, in the order in which they stand.
+func spread(parts []apart, hearts []pt, n pt, gap float64) {
+	order := make([]int, len(parts))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(i, k int) bool { return dot(hearts[order[i]], n) < dot(hearts[order[k]], n)-1e-9 })
+	for k, i := range order {
+		parts[i].move.at = add(parts[i].move.at, times(n, gap*float64(k)))
+	}
 }
 
 func (d *Drawer) allUnits(ids []string) bool {
@@ -80,15 +151,12 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 			hearts[i] = mid(lo, hi)
 		}
 	}
-	if n, ok := oneWay(u); ok {
-		order := make([]int, len(out))
-		for i := range order {
-			order[i] = i
-		}
-		sort.SliceStable(order, func(i, k int) bool { return dot(hearts[order[i]], n) < dot(hearts[order[k]], n)-1e-9 })
-		for k, i := range order {
-			out[i].move.at = add(out[i].move.at, times(n, gap*float64(k)))
-		}
+	var seams [][2]pt
+	for _, j := range u.Joins {
+		seams = append(seams, [2]pt{fromPlan(j.Seam[0]), fromPlan(j.Seam[1])})
+	}
+	if n, ok := across(seams); ok {
+		spread(out, hearts, n, gap)
 		return out
 	}
 	heart := pt{float64(u.Size.Width) / 2, float64(u.Size.Height) / 2}
@@ -100,24 +168,6 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 	return out
 }
 
-// oneWay is the direction square to all joins of a unit, where they are parallel.
-func oneWay(u *plan.Unit) (pt, bool) {
-	if len(u.Joins) == 0 {
-		return pt{}, false
-	}
-	first := unitOf(sub(fromPlan(u.Joins[0].Seam[1]), fromPlan(u.Joins[0].Seam[0])))
-	for _, j := range u.Joins[1:] {
-		if math.Abs(cross(first, unitOf(sub(fromPlan(j.Seam[1]), fromPlan(j.Seam[0]))))) > 1e-3 {
-			return pt{}, false
-		}
-	}
-	n := square(first)
-	if n[0] < -1e-9 || math.Abs(n[0]) < 1e-9 && n[1] < 0 {
-		n = times(n, -1)
-	}
-	return n, true
-}
-
 // drawApart draws parts set apart, each with its label.
 func (d *Drawer) drawApart(c *canvas, parts []apart) {
 	view := c.view
@@ -127,6 +177,9 @@ func (d *Drawer) drawApart(c *canvas, parts []apart) {
 		}
 		c.view = a.move.then(view)
 		d.drawWork(c, a.work)
+		if a.torn {
+			c.tear(a.work)
+		}
 	}
 	for _, a := range parts {
 		c.view = a.move.then(view)
@@ -196,9 +249,9 @@ func (d *Drawer) Assembly(id string, w, h scene.Pt) scene.Drawing {
 		m = add(m, mid(s0, s1))
 		half := times(unitOf(sub(fromPlan(j.Seam[1]), fromPlan(j.Seam[0]))), 14/scale)
 		if toward, ok := towardPart(j.Press); ok && toward < len(parts) {
-			c.pressed(sub(m, half), add(m, half), hearts(toward), false)
+			c.pressed(sub(m, half), add(m, half), hearts(toward), false, 0)
 		} else if j.Press == "open" {
-			c.pressed(sub(m, half), add(m, half), m, true)
+			c.pressed(sub(m, half), add(m, half), m, true, 0)
 		}
 	}
 	return c.drawing(d.say.AltAssembly(id, names))
@@ -229,9 +282,11 @@ func (d *Drawer) drawJoinPressing(c *canvas, u *plan.Unit, j plan.Join) {
 	if toward, ok := towardPart(j.Press); ok && toward < len(u.Parts) {
 		if x := d.units[u.Parts[toward].Unit]; x != nil {
 			lo, hi := box(poseOfPart(u.Parts[toward]).all(flat(x.Outline)))
-			c.pressed(a, b, mid(lo, hi), false)
+			n := unitOf(square(sub(b, a)))
+			deep := math.Abs(n[0])*(hi[0]-lo[0]) + math.Abs(n[1])*(hi[1]-lo[1])
+			c.pressed(a, b, mid(lo, hi), false, deep)
 		}
 	} else if j.Press == "open" {
-		c.pressed(a, b, a, true)
+		c.pressed(a, b, a, true, 0)
 	}
 }

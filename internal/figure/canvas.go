@@ -67,28 +67,43 @@ func (c *canvas) arrow(from, to scene.Point) {
 	c.add(halo, scene.Arrow(from, to, 5, scene.Ink, 1.05))
 }
 
-// pressed draws how a seam is pressed: an arrow over its middle toward the side, or for open two
-// short ones away from it.
-func (c *canvas) pressed(a, b pt, toward pt, open bool) {
+// pressed draws how a seam is pressed: an arrow over its middle toward the side of the place toward,
+// or for open two short ones away from it. deep is how far the cloth reaches on that side, 0 where it
+// does not matter. Where another arrow stands already it moves along the seam.
+func (c *canvas) pressed(a, b, toward pt, open bool, deep float64) {
 	m, n := mid(a, b), unitOf(square(sub(b, a)))
 	if dot(sub(toward, m), n) < 0 {
 		n = times(n, -1)
 	}
-	p := c.at(m)
+	run := length(sub(b, a)) * c.scale
+	reach := math.Min(9, math.Max(5.5, run/5))
+	if deep > 0 {
+		reach = math.Max(5, math.Min(reach, deep*c.scale*0.75))
+	}
 	dir := sub(c.view.apply(add(m, n)), c.view.apply(m))
+	var p scene.Point
 	at := func(k float64) scene.Point {
 		return scene.Point{X: p.X + scene.Pt(dir[0]*k), Y: p.Y + scene.Pt(dir[1]*k)}
 	}
-	reach := math.Min(9, math.Max(5.5, length(sub(b, a))*c.scale/5))
+	for _, k := range []float64{0, 0.16, -0.16, 0.3, -0.3} {
+		p = c.at(add(m, times(sub(b, a), k)))
+		lo, hi := at(-reach*0.75), at(reach)
+		if c.free(textBox{
+			scene.Point{X: min(lo.X, hi.X) - 2, Y: min(lo.Y, hi.Y) - 2},
+			scene.Point{X: max(lo.X, hi.X) + 2, Y: max(lo.Y, hi.Y) + 2},
+		}) {
+			break
+		}
+	}
 	if open {
 		c.arrow(at(0), at(reach))
 		c.arrow(at(0), at(-reach))
 	} else {
 		c.arrow(at(-reach*0.75), at(reach))
 	}
-	c.reserve(at(-reach), 3)
-	c.reserve(at(0), 3)
-	c.reserve(at(reach), 3)
+	c.reserve(at(-reach*0.7), 2.5)
+	c.reserve(at(0), 2.5)
+	c.reserve(at(reach*0.7), 2.5)
 }
 
 // circle marks the place to watch.

@@ -94,6 +94,7 @@ func (d *Drawer) unitWork(id string) cloth.Work {
 	}
 	seam := float64(d.p.Seam)
 	edge := flat(u.Outline)
+	raw := grow(simple(edge), seam)
 	w := cloth.Work{}
 	label := u.Piece
 	for _, q := range d.patches(id, pose{}) {
@@ -106,11 +107,69 @@ func (d *Drawer) unitWork(id string) cloth.Work {
 			}
 			l.Edges = append(l.Edges, e)
 		}
-		if len(l.Cloth) == len(l.Edges) {
+		if len(l.Cloth) != len(l.Edges) {
+			continue
+		}
+		if convex(raw) {
+			clip(&l, raw)
+		}
+		if len(l.Cloth) > 2 {
 			w.Layers = append(w.Layers, l)
 		}
 	}
 	return w
+}
+
+// clip cuts off what of a layer lies outside a convex outline: the mitred corners of a patch that
+// reach past the raw edge of its unit. The new edges are raw.
+func clip(l *cloth.Layer, to []pt) {
+	for i, a := range to {
+		cutBy(l, a, unitOf(sub(to[(i+1)%len(to)], a)))
+	}
+}
+
+// cutBy keeps what of a layer lies to the right of the line through a along u; the new edge is raw.
+func cutBy(l *cloth.Layer, a, u pt) {
+	var ps []pt
+	var es []cloth.Edge
+	for k, p := range l.Cloth {
+		q := l.Cloth[(k+1)%len(l.Cloth)]
+		dp, dq := cross(u, sub(p, a)), cross(u, sub(q, a)) // above 0 is inside
+		if dp >= -1e-9 {
+			ps, es = append(ps, p), append(es, l.Edges[k])
+		}
+		if (dp >= -1e-9) != (dq >= -1e-9) && math.Abs(dp-dq) > 1e-12 {
+			at := add(p, times(sub(q, p), dp/(dp-dq)))
+			e := l.Edges[k]
+			if dq < dp {
+				e = cloth.Edge{Seam: -1}
+			}
+			ps, es = append(ps, at), append(es, e)
+		}
+	}
+	l.Cloth, l.Edges = tidy(ps, es)
+}
+
+// tidy drops edges without a length.
+func tidy(ps []pt, es []cloth.Edge) ([]pt, []cloth.Edge) {
+	var outP []pt
+	var outE []cloth.Edge
+	for i, p := range ps {
+		if length(sub(ps[(i+1)%len(ps)], p)) > 1e-7 {
+			outP, outE = append(outP, p), append(outE, es[i])
+		}
+	}
+	return outP, outE
+}
+
+func convex(ps []pt) bool {
+	for i, p := range ps {
+		q, r := ps[(i+1)%len(ps)], ps[(i+2)%len(ps)]
+		if cross(sub(q, p), sub(r, q)) < -1e-9 {
+			return false
+		}
+	}
+	return len(ps) > 2
 }
 
 // simple drops vertices that lie within a straight edge, as grow does.
@@ -146,6 +205,52 @@ func (d *Drawer) parts(r *plan.Recipe) (works []cloth.Work, ids []string) {
 		}
 	}
 	return works, ids
+}
+
+// lying is a work as it lies on the table, nil where there is none. Slivers of a sewn unit that reach
+// over a seam of this recipe are cut off: they are the tips of patches that meet the seam in a point,
+// and lie folded under with the rest of the allowance.
+func (d *Drawer) lying(t *cloth.Table, n int) *cloth.Work {
+	w := t.Work(n)
+	if w == nil {
+		return nil
+	}
+	sliver := 1.3 * float64(d.p.Seam)
+	for _, s := range w.Seams {
+		if s.N < 0 || s.State == "sewn" {
+			continue
+		}
+		u, run := unitOf(sub(s.B, s.A)), length(sub(s.B, s.A))
+		for i := range w.Layers {
+			l := &w.Layers[i]
+			if len(l.Shown) < 3 || l.Laid {
+				continue
+			}
+			hand := 1.0
+			if cross(u, sub(centre(l.Shown), s.A)) < 0 {
+				hand = -1
+			}
+			over := 0.0
+			for _, p := range l.Shown {
+				if k := dot(sub(p, s.A), u); k > -2*sliver && k < run+2*sliver {
+					over = math.Max(over, -hand*cross(u, sub(p, s.A)))
+				} else if -hand*cross(u, sub(p, s.A)) > 1e-6 {
+					over = math.Inf(1)
+				}
+			}
+			if over > 1e-6 && over < sliver {
+				l.Shown = half(l.Shown, s.A, times(u, hand))
+			}
+		}
+	}
+	return w
+}
+
+// half is what of a polygon lies to the right of the line through a along u.
+func half(ps []pt, a, u pt) []pt {
+	l := cloth.Layer{Cloth: ps, Edges: make([]cloth.Edge, len(ps))}
+	cutBy(&l, a, u)
+	return l.Cloth
 }
 
 // covered is the outline that a layer shows, its whole cloth while it is laid on top.

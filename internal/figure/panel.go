@@ -1,0 +1,421 @@
+package figure
+
+import (
+	"math"
+
+	"quiltwright/internal/cloth"
+	"quiltwright/internal/plan"
+	"quiltwright/internal/scene"
+)
+
+// panels draws what a telling shows, side by side with an arrow between.
+func (d *Drawer) panels(t telling, scale float64) scene.Drawing {
+	var ds []scene.Drawing
+	for i := range t.panels {
+		if f := d.panel(&t.panels[i], scale); f.W > 0 {
+			ds = append(ds, f)
+		}
+	}
+	return beside(ds, 34, true, t.alt)
+}
+
+// panel draws one state.
+func (d *Drawer) panel(p *panel, scale float64) scene.Drawing {
+	c := &canvas{view: p.view, scale: scale}
+	if p.apart != nil {
+		d.drawApart(c, p.apart)
+		return c.drawing("")
+	}
+	if p.work == nil {
+		return scene.Drawing{}
+	}
+	lines := d.linesOf(p)
+	d.drawWork(c, p.work)
+	back := d.turnBack(c, p, lines)
+	d.drawLines(c, p)
+	for _, s := range p.work.Seams {
+		if a, b, ok := visible(p.work, s.A, s.B); ok && s.N >= 0 && s.State != "sewn" && p.pressed[s.N] {
+			d.drawPressing(c, p.work, s, a, b)
+		}
+	}
+	if p.trim != nil {
+		c.add(c.path(p.trim).Stroked(scene.White, 1.9), c.path(p.trim).Stroked(scene.Ember, 0.9).Dashed(5, 2, 1, 2))
+	}
+	if p.torn {
+		c.tear(p.work)
+	}
+	if p.cuts != nil {
+		d.drawSegments(c, p.cuts)
+	}
+	for _, q := range p.watch {
+		c.circle(q)
+		c.reserve(c.at(q), 5)
+	}
+	d.drawLabels(c, p, lines, back)
+	if p.size {
+		d.drawSize(c, p.work)
+	}
+	f := c.drawing("")
+	if p.alike > 1 {
+		says := scene.Label(scene.Point{X: f.W + 5, Y: f.H/2 + 3}, labelSize, scene.Bold, scene.Ink, scene.Left, d.say.Alike(p.alike))
+		f.Add(says)
+		f.W += 7 + says.Width()
+	}
+	return f
+}
+
+// linesOf are the drawn lines and seams that a panel shows, as far as they lie on cloth.
+func (d *Drawer) linesOf(p *panel) [][2]pt {
+	var lines [][2]pt
+	for _, m := range d.marksOf(p) {
+		lines = append(lines, m)
+	}
+	for _, s := range p.work.Seams {
+		if a, b, ok := visible(p.work, s.A, s.B); ok && s.N >= 0 {
+			lines = append(lines, [2]pt{a, b})
+		}
+	}
+	return lines
+}
+
+// marksOf are the drawn lines still in use: those that no opened seam runs beside.
+func (d *Drawer) marksOf(p *panel) [][2]pt {
+	var out [][2]pt
+	for _, m := range p.work.Marks {
+		live := true
+		u := unitOf(sub(m[1], m[0]))
+		for _, s := range p.work.Seams {
+			opened := s.N >= 0 && s.State != "sewn"
+			beside := math.Abs(cross(u, sub(s.A, m[0]))) < 1.5*float64(d.p.Seam) && math.Abs(cross(u, sub(s.B, m[0]))) < 1.5*float64(d.p.Seam)
+			live = live && !(opened && beside)
+		}
+		if a, b, ok := visible(p.work, m[0], m[1]); ok && live {
+			out = append(out, [2]pt{a, b})
+		}
+	}
+	return out
+}
+
+func (d *Drawer) drawLines(c *canvas, p *panel) {
+	for _, m := range d.marksOf(p) {
+		c.dashed(m[0], m[1])
+	}
+	for _, s := range p.work.Seams {
+		if a, b, ok := visible(p.work, s.A, s.B); ok && s.N >= 0 && s.State == "sewn" {
+			c.dotted(a, b)
+		}
+	}
+}
+
+// drawWork draws the layers of a work from the bottom up.
+func (d *Drawer) drawWork(c *canvas, w *cloth.Work) {
+	for i := range w.Layers {
+		l := &w.Layers[i]
+		ps := covered(l)
+		if ps == nil {
+			continue
+		}
+		if l.FaceUp {
+			c.polygon(ps, d.color(l.Fabric), outlineWidth)
+		} else {
+			c.wrongSide(ps, d.color(l.Fabric))
+		}
+	}
+}
+
+// turnBack folds a corner of what lies on top back where it hides all that lies below, so that both
+// right sides can be seen. It returns what must not be written on, nil where nothing is turned back.
+func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
+	w := p.work
+	hidden, below := true, -1
+	for i := range w.Layers {
+		if l := &w.Layers[i]; l.FaceUp {
+			below = i
+			for _, q := range covered(l) {
+				hidden = hidden && onTop(w, q)
+			}
+		}
+	}
+	if !hidden || below < 0 {
+		return nil
+	}
+	best, most := [3]pt{}, 0.0
+	var cloth []pt
+	var fabric string
+	for i := range w.Layers {
+		l := &w.Layers[i]
+		if l.FaceUp {
+			continue
+		}
+		ps := covered(l)
+		for k, q := range ps {
+			a, b := ps[(k+len(ps)-1)%len(ps)], ps[(k+1)%len(ps)]
+			side := math.Min(length(sub(a, q)), length(sub(b, q)))
+			size := math.Min(side*0.36, 20/c.scale)
+			if dot(unitOf(sub(a, q)), unitOf(sub(b, q))) > 0.3 || !cornerBelow(w, q) {
+				continue // too sharp a corner, or what is below has none there
+			}
+			clear := math.Inf(1)
+			for _, m := range lines {
+				clear = math.Min(clear, distance(q, m[0], m[1]))
+			}
+			if clear > most && clear > size*0.8 {
+				if size*c.scale < 8 {
+					continue
+				}
+				best, most = [3]pt{q, add(q, times(unitOf(sub(a, q)), size)), add(q, times(unitOf(sub(b, q)), size))}, clear
+				cloth, fabric = ps, l.Fabric
+			}
+		}
+	}
+	if cloth == nil {
+		return nil
+	}
+	q, a, b := best[0], best[1], best[2]
+	over := reflect(q, a, b)
+	c.polygon([]pt{q, b, a}, d.color(w.Layers[below].Fabric), outlineWidth)
+	c.polygon([]pt{over, a, b}, d.color(fabric), outlineWidth)
+	return [][]pt{{q, b, a}, {over, a, b}}
+}
+
+// reflect mirrors q in the line through a and b.
+func reflect(q, a, b pt) pt {
+	u := unitOf(sub(b, a))
+	foot := add(a, times(u, dot(sub(q, a), u)))
+	return add(q, times(sub(foot, q), 2))
+}
+
+func cornerBelow(w *cloth.Work, q pt) bool {
+	for i := range w.Layers {
+		if l := &w.Layers[i]; l.FaceUp {
+			for _, p := range covered(l) {
+				if length(sub(p, q)) < 0.05 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// onTop says whether a layer that lies face down covers the place.
+func onTop(w *cloth.Work, q pt) bool {
+	for i := range w.Layers {
+		l := &w.Layers[i]
+		if l.FaceUp {
+			continue
+		}
+		ps := covered(l)
+		if len(ps) > 2 && (inside(ps, q) || nearEdge(ps, q, 0.05)) {
+			return true
+		}
+	}
+	return false
+}
+
+func nearEdge(ps []pt, p pt, by float64) bool {
+	for i, a := range ps {
+		if distance(p, a, ps[(i+1)%len(ps)]) < by {
+			return true
+		}
+	}
+	return false
+}
+
+// drawPressing draws the arrows of a pressed seam over the visible part a b of it: one for each
+// part it presses toward, over the middle of where that part lies along the seam.
+func (d *Drawer) drawPressing(c *canvas, w *cloth.Work, s cloth.Seam, a, b pt) {
+	if s.State == "open" {
+		c.pressed(a, b, a, true, 0)
+		return
+	}
+	u, run := unitOf(sub(b, a)), length(sub(b, a))
+	hand, label := 0.0, ""
+	for i := range w.Layers {
+		if l := &w.Layers[i]; l.Part == s.Toward && len(covered(l)) > 0 {
+			if x := cross(u, sub(centre(covered(l)), a)); math.Abs(x) > math.Abs(hand) {
+				hand, label = x, l.Label
+			}
+		}
+	}
+	type span struct{ lo, hi, deep float64 }
+	spans := map[int]span{}
+	var order []int
+	for i := range w.Layers {
+		l := &w.Layers[i]
+		ps := covered(l)
+		alike := label != "" && l.Label == label && sewnBy(l, s.N)
+		if ps == nil || l.Part != s.Toward && !alike || cross(u, sub(centre(ps), a))*hand <= 0 {
+			continue
+		}
+		p, q, ok := along(ps, a, b)
+		if !ok {
+			continue
+		}
+		lo, hi := dot(sub(p, a), u), dot(sub(q, a), u)
+		have, known := spans[l.Part]
+		if !known {
+			order = append(order, l.Part)
+			have = span{lo: lo, hi: hi}
+		}
+		for _, v := range ps {
+			have.deep = math.Max(have.deep, math.Abs(cross(u, sub(v, a))))
+		}
+		spans[l.Part] = span{math.Min(have.lo, lo), math.Max(have.hi, hi), have.deep}
+	}
+	for _, part := range order {
+		if x := spans[part]; x.hi-x.lo > 0.25*run || part == s.Toward {
+			c.pressed(add(a, times(u, x.lo)), add(a, times(u, x.hi)), add(mid(a, b), times(square(u), hand)), false, x.deep)
+		}
+	}
+	if len(order) == 0 {
+		c.pressed(a, b, add(mid(a, b), times(square(u), hand)), false, 0)
+	}
+}
+
+func sewnBy(l *cloth.Layer, n int) bool {
+	for _, e := range l.Edges {
+		if e.Sewn && e.Seam == n {
+			return true
+		}
+	}
+	return false
+}
+
+// along is the part of the segment a b that runs along an edge of the polygon.
+func along(ps []pt, a, b pt) (pt, pt, bool) {
+	u := unitOf(sub(b, a))
+	run := length(sub(b, a))
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for i, p := range ps {
+		q := ps[(i+1)%len(ps)]
+		if math.Abs(cross(u, sub(p, a))) > 0.06 || math.Abs(cross(u, sub(q, a))) > 0.06 || length(sub(q, p)) < 1e-6 {
+			continue
+		}
+		s, t := dot(sub(p, a), u), dot(sub(q, a), u)
+		lo, hi = math.Min(lo, math.Min(s, t)), math.Max(hi, math.Max(s, t))
+	}
+	lo, hi = math.Max(lo, 0), math.Min(hi, run)
+	if hi-lo < 1e-3 {
+		return a, b, false
+	}
+	return add(a, times(u, lo)), add(a, times(u, hi)), true
+}
+
+// drawSegments draws the cuts of a strip set and the width of a segment.
+func (d *Drawer) drawSegments(c *canvas, op *plan.Op) {
+	if op.Line == nil {
+		return
+	}
+	a, b := fromPlan(op.Line[0]), fromPlan(op.Line[1])
+	right := unitOf(square(sub(b, a)))
+	for k := range op.Times {
+		m := times(right, float64(op.Every)*float64(k))
+		c.dashed(add(a, m), add(b, m))
+	}
+	c.measure(sub(a, times(right, float64(op.Every))), a, sub(b, times(right, float64(op.Every))), d.say.Length(op.Every))
+}
+
+// drawSize writes the measures of a work that is a rectangle: its width below, its height on the
+// right where it differs.
+func (d *Drawer) drawSize(c *canvas, w *cloth.Work) {
+	var ps []pt
+	for i := range w.Layers {
+		ps = append(ps, c.view.all(covered(&w.Layers[i]))...)
+	}
+	lo, hi := box(ps)
+	was := c.view
+	c.view = pose{}
+	width, height := plan.Num(hi[0]-lo[0]), plan.Num(hi[1]-lo[1])
+	c.measure(pt{lo[0], hi[1]}, hi, lo, d.say.Length(width))
+	if math.Abs(float64(width-height)) > 1e-3 {
+		c.measure(pt{hi[0], lo[1]}, hi, lo, d.say.Length(height))
+	}
+	c.view = was
+}
+
+// measure writes a measure outside the span from p to q of cloth, on the side away from inner.
+func (c *canvas) measure(p, q, inner pt, s string) {
+	a, b, in := c.paper([]pt{p})[0], c.paper([]pt{q})[0], c.paper([]pt{inner})[0]
+	n := unitOf(square(sub(b, a)))
+	if dot(sub(in, a), n) > 0 {
+		n = times(n, -1)
+	}
+	put := func(v pt) scene.Point { return scene.Point{X: scene.Pt(v[0]), Y: scene.Pt(v[1])} }
+	a, b = add(a, times(n, 5)), add(b, times(n, 5))
+	tick := func(v pt) scene.Path {
+		return scene.Line(put(add(v, times(n, -2.2))), put(add(v, times(n, 2.2)))).Stroked(scene.Grey, 0.5)
+	}
+	c.add(scene.Line(put(a), put(b)).Stroked(scene.Grey, 0.5), tick(a), tick(b))
+	away := 8.0 + math.Abs(n[0])*float64(scene.Width(scene.Body, smallSize, s))/2
+	c.write(put(add(mid(a, b), times(n, away-math.Abs(n[0])*4))), smallSize, scene.Body, scene.Grey, s)
+}
+
+// tear covers the right end of a work with a torn edge: it goes on.
+func (c *canvas) tear(w *cloth.Work) {
+	var ps []pt
+	for i := range w.Layers {
+		ps = append(ps, covered(&w.Layers[i])...)
+	}
+	c.tearAt(ps)
+}
+
+func (c *canvas) tearAt(ps []pt) {
+	lo, hi := box(ps)
+	const teeth = 6
+	deep := 5 / c.scale
+	var edge []pt
+	for k := range teeth + 1 {
+		x := hi[0] - deep
+		if k%2 == 1 {
+			x = hi[0] - 2*deep
+		}
+		edge = append(edge, pt{x, lo[1] + (hi[1]-lo[1])*float64(k)/teeth})
+	}
+	pad := 1 / c.scale
+	edge[0][1] -= pad
+	edge[teeth][1] += pad
+	cover := append(append([]pt{}, edge...), pt{hi[0] + pad, hi[1] + pad}, pt{hi[0] + pad, lo[1] - pad})
+	c.add(c.path(cover).Filled(scene.White))
+	qs := make([]scene.Point, len(edge))
+	for i, p := range edge {
+		qs[i] = c.at(p)
+	}
+	c.add(scene.Polyline(qs...).Stroked(scene.Grey, 0.5))
+}
+
+// drawLabels writes the labels of pieces where there is room for them; a piece that already has two
+// labels in the drawing needs no more. What only shows under a corner turned back is named beside
+// that corner.
+func (d *Drawer) drawLabels(c *canvas, p *panel, lines [][2]pt, back [][]pt) {
+	written := map[string]int{}
+	for i := len(p.work.Layers) - 1; i >= 0; i-- {
+		l := &p.work.Layers[i]
+		s := p.labels[l.Part]
+		ps := covered(l)
+		if s == "" || ps == nil || written[s] >= 2 {
+			continue
+		}
+		covers := append([][]pt(nil), back...)
+		for k := i + 1; k < len(p.work.Layers); k++ {
+			if o := covered(&p.work.Layers[k]); o != nil {
+				covers = append(covers, o)
+			}
+		}
+		for _, size := range []scene.Pt{labelSize, smallSize} {
+			if at, ok := c.place(ps, covers, lines, size, s); ok && c.label(at, size, s) {
+				written[s]++
+				break
+			}
+		}
+		if back != nil && l.FaceUp && written[s] == 0 {
+			corner, fold := back[0][0], mid(back[0][1], back[0][2])
+			at := c.paper([]pt{corner, fold})
+			out := unitOf(sub(at[0], at[1]))
+			q := add(at[0], pt{out[0] * (float64(scene.Width(scene.Bold, labelSize, s))/2 + 5), out[1] * 9})
+			if c.label(scene.Point{X: scene.Pt(q[0]), Y: scene.Pt(q[1])}, labelSize, s) {
+				written[s]++
+			}
+		}
+	}
+}

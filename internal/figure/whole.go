@@ -1,0 +1,274 @@
+package figure
+
+import (
+	"math"
+	"sort"
+
+	"quiltwright/internal/plan"
+	"quiltwright/internal/scene"
+)
+
+// Quilt is the whole top without words, at most w wide and h high.
+func (d *Drawer) Quilt(w, h scene.Pt) scene.Drawing {
+	c := d.topCanvas(w, h)
+	if c == nil {
+		return scene.Drawing{}
+	}
+	d.drawTop(c)
+	return c.drawing(d.say.AltQuilt())
+}
+
+func (d *Drawer) topCanvas(w, h scene.Pt) *canvas {
+	fw, fh := float64(d.p.Finished.Width), float64(d.p.Finished.Height)
+	if fw <= 0 || fh <= 0 || w <= 4 || h <= 4 {
+		return nil
+	}
+	return &canvas{scale: math.Min(float64(w-3)/fw, float64(h-3)/fh)}
+}
+
+// drawTop draws every patch of the top as the document draws it.
+func (d *Drawer) drawTop(c *canvas) {
+	of := map[string][]*plan.Drawn{}
+	for i := range d.p.Drawn {
+		of[d.p.Drawn[i].Of] = append(of[d.p.Drawn[i].Of], &d.p.Drawn[i])
+	}
+	// Lines stay thin against small patches: a quilt is its colours.
+	width := scene.Pt(math.Max(0.12, math.Min(float64(outlineWidth), c.scale*0.04)))
+	draw := func(ds []*plan.Drawn) {
+		for _, k := range ds {
+			c.polygon(flat(k.Outline), d.color(k.Fabric), width)
+		}
+	}
+	draw(of["top"])
+	for _, p := range d.p.Placed {
+		c.view = placedPose(p)
+		draw(of["block "+p.Block])
+	}
+	c.view = pose{}
+	c.add(c.path(rectangle(float64(d.p.Finished.Width), float64(d.p.Finished.Height))).Stroked(scene.Ink, 0.8))
+}
+
+func placedPose(p plan.Placed) pose { return pose{fromPlan(p.At), float64(p.Turn), p.Mirror} }
+
+// Layout is the top with its rows and columns numbered, and on every block the number of its kind in
+// a ring that points to the block's up. It is at most w wide and h high.
+func (d *Drawer) Layout(w, h scene.Pt) scene.Drawing {
+	const edge = 18
+	c := d.topCanvas(w-edge, h-edge)
+	if c == nil {
+		return scene.Drawing{}
+	}
+	d.drawTop(c)
+	number := map[string]int{}
+	for i, b := range d.p.Blocks {
+		number[b.ID] = i + 1
+	}
+	rows, columns := map[int][]float64{}, map[int][]float64{}
+	for _, p := range d.p.Placed {
+		b := d.blocks[p.Block]
+		if b == nil {
+			continue
+		}
+		m := placedPose(p)
+		heart := pt{float64(b.Finished.Width) / 2, float64(b.Finished.Height) / 2}
+		at := m.apply(heart)
+		up := sub(m.apply(sub(heart, pt{0, 1})), at)
+		rows[p.Row], columns[p.Column] = append(rows[p.Row], at[1]), append(columns[p.Column], at[0])
+		q := c.at(at)
+		const r = 7.2
+		side := square(up)
+		put := func(k, s float64) scene.Point {
+			return scene.Point{X: q.X + scene.Pt(up[0]*k+side[0]*s), Y: q.Y + scene.Pt(up[1]*k+side[1]*s)}
+		}
+		tip := scene.Polygon(put(r+5.5, 0), put(r-2.4, 5), put(r-2.4, -5))
+		c.add(tip.Filled(scene.White).Stroked(scene.Ink, 1.1), scene.Circle(q, r).Filled(scene.White).Stroked(scene.Ink, 0.55), tip.Filled(scene.White))
+		c.write(q, labelSize, scene.Bold, scene.Ink, itoa(number[p.Block]))
+	}
+	for _, r := range numbers(rows) {
+		q := c.at(pt{0, mean(rows[r])})
+		c.write(scene.Point{X: -10, Y: q.Y}, labelSize, scene.Body, scene.Grey, itoa(r))
+	}
+	for _, k := range numbers(columns) {
+		q := c.at(pt{mean(columns[k]), 0})
+		c.write(scene.Point{X: q.X, Y: -9}, labelSize, scene.Body, scene.Grey, itoa(k))
+	}
+	return c.drawing(d.say.AltLayout())
+}
+
+func numbers(m map[int][]float64) []int {
+	var out []int
+	for n := range m {
+		out = append(out, n)
+	}
+	sort.Ints(out)
+	return out
+}
+
+func mean(xs []float64) float64 {
+	sum := 0.0
+	for _, x := range xs {
+		sum += x
+	}
+	return sum / float64(len(xs))
+}
+
+// Block is a block as the document draws it, its longer side so long. Each patch that is large
+// enough carries the letter of its fabric, so that the drawing reads without colour.
+func (d *Drawer) Block(id string, size scene.Pt) scene.Drawing {
+	b := d.blocks[id]
+	if b == nil || b.Finished.Width <= 0 || b.Finished.Height <= 0 {
+		return scene.Drawing{}
+	}
+	c := &canvas{scale: float64(size-3) / math.Max(float64(b.Finished.Width), float64(b.Finished.Height))}
+	var letters []string
+	seen := map[string]bool{}
+	for i := range d.p.Drawn {
+		if k := &d.p.Drawn[i]; k.Of == "block "+id {
+			c.polygon(flat(k.Outline), d.color(k.Fabric), outlineWidth)
+			if !seen[k.Fabric] {
+				seen[k.Fabric] = true
+				letters = append(letters, k.Fabric)
+			}
+		}
+	}
+	for i := range d.p.Drawn {
+		k := &d.p.Drawn[i]
+		if k.Of != "block "+id {
+			continue
+		}
+		ps := flat(k.Outline)
+		if at, ok := c.place(ps, nil, nil, labelSize, k.Fabric); ok {
+			color := d.color(k.Fabric)
+			c.write(at, smallSize, scene.Body, on(color).Mix(color, 0.25), k.Fabric)
+		}
+		if k.Up != nil {
+			d.drawUp(c, ps, float64(*k.Up), d.color(k.Fabric))
+		}
+	}
+	sort.Strings(letters)
+	return c.drawing(d.say.AltBlock(b, letters))
+}
+
+// drawUp is a small pointer that shows where the print of a patch points, where there is room.
+func (d *Drawer) drawUp(c *canvas, ps []pt, up float64, color scene.Color) {
+	at, ok := c.place(ps, nil, nil, smallSize, "m")
+	if !ok {
+		return
+	}
+	s, k := math.Sincos(up * math.Pi / 180)
+	dir := pose{turn: c.view.turn, mirror: c.view.mirror}.apply(pt{s, -k})
+	from := scene.Point{X: at.X - scene.Pt(dir[0]*5), Y: at.Y - scene.Pt(dir[1]*5)}
+	to := scene.Point{X: at.X + scene.Pt(dir[0]*5), Y: at.Y + scene.Pt(dir[1]*5)}
+	c.add(scene.Arrow(from, to, 3.5, on(color), 0.6))
+	c.reserve(at, 5)
+}
+
+// Unit is a sewn unit as it looks finished, at a scale in points, with the pressing of its seams
+// where pressing is true.
+func (d *Drawer) Unit(id string, scale float64, pressing bool) scene.Drawing {
+	u := d.units[id]
+	if u == nil {
+		return scene.Drawing{}
+	}
+	c := &canvas{scale: scale}
+	for _, q := range d.patches(id, pose{}) {
+		c.polygon(q.outline, d.color(q.fabric), outlineWidth)
+	}
+	if pressing {
+		for _, j := range u.Joins {
+			d.drawJoinPressing(c, u, j)
+		}
+	}
+	return c.drawing(d.say.AltUnit(u))
+}
+
+// Chip is a square of a fabric's colour with its letter.
+func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
+	color := d.color(letter)
+	out := scene.Drawing{W: size, H: size, Alt: d.say.Fabric(letter)}
+	out.Add(scene.Rect(0.3, 0.3, size-0.6, size-0.6).Filled(color).Stroked(scene.Ink, 0.6))
+	if size >= 14 {
+		out.Add(scene.Label(scene.Point{X: size / 2, Y: size/2 + smallSize*scene.CapHeight/2}, smallSize, scene.Bold, on(color), scene.Middle, letter))
+	}
+	return out
+}
+
+// Strip is one kind of strip of a fabric with what is cut from it, w wide where the strip is the
+// longest of the fabric: one scale for each fabric. Blanks that are cut on a diagonal show it dashed;
+// what is left is dashed and named; several strips alike are drawn once with their number.
+func (d *Drawer) Strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
+	const tail = 26 // room for "× 12"
+	longest, several := float64(f.Width), false
+	for _, s := range f.Strips {
+		longest = math.Max(longest, float64(s.Length))
+		several = several || s.Count > 1
+	}
+	s := &f.Strips[i]
+	if several {
+		w -= tail
+	}
+	if longest <= 0 || s.Height <= 0 || w <= 0 {
+		return scene.Drawing{}
+	}
+	c := &canvas{scale: float64(w) / longest}
+	color := d.color(f.Letter)
+	x, h := 0.0, float64(s.Height)
+	for _, k := range s.Cuts {
+		for range k.Count {
+			wide := float64(k.Width)
+			cell := []pt{{x, 0}, {x + wide, 0}, {x + wide, h}, {x, h}}
+			c.add(c.path(cell).Filled(color).Stroked(on(color).Mix(color, 0.45), 0.5))
+			d.drawDiagonals(c, k, x, h, on(color).Mix(color, 0.3))
+			for _, size := range []scene.Pt{labelSize, smallSize} {
+				if at, ok := c.place(cell, nil, nil, size, k.Label); ok && c.write(at, size, scene.Bold, on(color), k.Label) {
+					break
+				}
+			}
+			x += wide
+		}
+	}
+	c.add(c.path([]pt{{0, 0}, {x, 0}, {x, h}, {0, h}}).Stroked(scene.Ink, outlineWidth))
+	if s.Left > 1e-6 {
+		left := []pt{{x, 0}, {x + float64(s.Left), 0}, {x + float64(s.Left), h}, {x, h}}
+		c.add(c.path(left).Stroked(scene.Soft, 0.7).Dashed(3, 2))
+		for _, says := range []string{d.say.LeftBox(s.Left, s.Height), d.say.Length(s.Left)} {
+			if at, ok := c.place(left, nil, nil, smallSize, says); ok && c.write(at, smallSize, scene.Body, scene.Grey, says) {
+				break
+			}
+		}
+		x += float64(s.Left)
+	}
+	if s.Count > 1 {
+		q := c.at(pt{x, h / 2})
+		c.add(scene.Label(scene.Point{X: q.X + 5, Y: q.Y + labelSize*scene.CapHeight/2}, labelSize, scene.Bold, scene.Ink, scene.Left, d.say.Alike(s.Count)))
+	}
+	return c.drawing(d.say.AltStrip(f, s))
+}
+
+// drawDiagonals shows where a blank is cut once or twice corner to corner.
+func (d *Drawer) drawDiagonals(c *canvas, k plan.Cuts, x, h float64, color scene.Color) {
+	p := d.pieces[k.Label]
+	if p == nil {
+		return
+	}
+	w := float64(k.Width)
+	falling, rising := false, false
+	switch p.Shape {
+	case "half square":
+		rising = true
+	case "quarter square":
+		falling, rising = true, true
+	case "half rectangle":
+		falling = (p.Hand == "R") != k.Turned
+		rising = !falling
+	}
+	draw := func(a, b pt) {
+		c.add(scene.Line(c.at(a), c.at(b)).Stroked(color, 0.6).Dashed(3, 2))
+	}
+	if rising {
+		draw(pt{x, h}, pt{x + w, 0})
+	}
+	if falling {
+		draw(pt{x, 0}, pt{x + w, h})
+	}
+}
