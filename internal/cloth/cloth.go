@@ -270,8 +270,10 @@ func (w *Work) press(op plan.Op) error {
 		return fmt.Errorf("seam %d is not in work %d", op.Seam, op.Work)
 	}
 	s := w.Seams[k]
-	if op.Toward != nil && !slices.ContainsFunc(w.Layers, func(l Layer) bool { return l.Part == *op.Toward }) {
-		return fmt.Errorf("part %d, which the allowance is to lie toward, is not in work %d", *op.Toward, op.Work)
+	if op.Toward != nil && !slices.ContainsFunc(w.Layers, func(l Layer) bool {
+		return l.Part == *op.Toward && slices.ContainsFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == s.N })
+	}) {
+		return fmt.Errorf("part %d, which the allowance is to lie toward, is not at seam %d in work %d", *op.Toward, s.N, op.Work)
 	}
 	side := 0 // on which the part lies that the allowance is pressed toward
 	if op.Toward != nil {

@@ -15,7 +15,7 @@ func (v *prover) checkFinish() {
 		if !v.expect(f != nil) {
 			v.fault("finish", "", "", "", "the binding is of fabric “%s”, which the plan does not have", b.Fabric)
 		} else if b.Cut == "straight" {
-			if !v.expect(float64(b.Strips)*float64(f.Width) >= float64(b.Length)-1e-4 && b.Strips > 0 && float64(b.Strips-2)*float64(f.Width) < float64(b.Length)) {
+			if !v.expect(float64(b.Strips)*float64(f.Width) >= float64(b.Length)-1e-4 && b.Strips > 0 && float64(b.Strips-1)*float64(f.Width) < float64(b.Length)+float64(b.Strips)*float64(b.Strip)) {
 				v.fault("finish", "", "", "", "%d strips of binding from cloth %s wide for %s", b.Strips, v.long(float64(f.Width)), v.long(float64(b.Length)))
 			}
 		}
@@ -68,7 +68,7 @@ func (v *prover) checkBacking(b *plan.Backing) {
 		v.fault("finish", "", "", v.long(n*float64(b.Panel)), "the backing takes %s of cloth", v.long(float64(b.Length)))
 	}
 	per := v.shop(b.Unit)
-	if !v.expect(per > 0 && float64(b.Amount)*per >= float64(b.Length)-1e-4 && float64(b.Amount)*per < float64(b.Length)+math.Max(per/4, 10*v.shop("cm"))+per/4) {
+	if !v.expect(per > 0 && float64(b.Amount)*per >= float64(b.Length)-1e-4 && float64(b.Amount)*per < float64(b.Length)+math.Max(per/8, 10*v.shop("cm"))+1e-4) {
 		v.fault("finish", "", "", v.long(float64(b.Length)), "%g %s of backing are bought", float64(b.Amount), b.Unit)
 	}
 }
@@ -96,7 +96,7 @@ func (v *prover) checkPress() {
 		v.fault("press", "", "", "", "%d meetings are not %d nested, %d open and %d the same way, of which %d open and %d the same way are named",
 			s.Meetings, s.Nested, s.Open, s.Same, count["open"], count["same"])
 	}
-	if !v.expect(s.Bound <= s.Cost && (!s.Optimal || s.Bound == s.Cost)) {
+	if !v.expect(s.Bound <= s.Cost && s.Optimal == (s.Bound == s.Cost)) {
 		v.fault("press", "", "", "", "the pressing costs %d, proven is %d, optimal %v", s.Cost, s.Bound, s.Optimal)
 	}
 }

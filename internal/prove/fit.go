@@ -281,17 +281,49 @@ func (f *fitting) joins() {
 			f.fault("seam", f.u.ID, "", "", "recipe %s: the two sides of seam %d of unit %s are %s and %s long", f.r.ID, s.N, f.u.ID, f.long(l[0]), f.long(l[1]))
 		}
 	}
+	sewn := map[int][][2]pt{} // by seam, the joins that it sews
 	for k := range f.u.Joins {
-		f.join(k, byPart, bySeam)
+		if n := f.join(k, byPart, bySeam); n >= 0 {
+			j := &f.u.Joins[k]
+			sewn[n] = append(sewn[n], [2]pt{at(j.Seam[0]), at(j.Seam[1])})
+		}
+	}
+	n = 0
+	for i, op := range f.r.Do {
+		if op.Op != "stitch" {
+			continue
+		}
+		if op.Allowance != 0 && !partial[n] && len(sewn[n]) > 0 {
+			f.ends(i, n, sewn[n])
+		}
+		n++
 	}
 }
 
-// join checks that a join was sewn, pressed as it says, and with the part on top that it says.
-func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
+// ends checks that a seam by the raw edge is meant to lie where the joins lie that it sews, from end to end.
+func (f *fitting) ends(op, n int, joins [][2]pt) {
+	q := f.w.Seams[slices.IndexFunc(f.w.Seams, func(o cloth.Seam) bool { return o.N == n })]
+	a, b := cloth.Apply(f.m, q.A), cloth.Apply(f.m, q.B)
+	d, run := direction(a, b), distance(a, b)
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, j := range joins {
+		for _, p := range j {
+			t := dot(sub(p, a), d)
+			lo, hi = math.Min(lo, t), math.Max(hi, t)
+		}
+	}
+	if !f.expect(same(lo, 0, f.near) && same(hi, run, f.near)) {
+		f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s sews from %s to %s in unit %s, the joins there begin and end elsewhere", op, f.r.ID, f.prover.point(a), f.prover.point(b), f.u.ID)
+	}
+}
+
+// join checks that a join was sewn, pressed as it says, and with the part on top that it says. It returns the
+// number of the stitch that sews it, or -1.
+func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) int {
 	j := &f.u.Joins[k]
 	a, b := j.Parts[0], j.Parts[1]
 	if a < 0 || b < 0 || a >= len(byPart) || b >= len(byPart) {
-		return // said before
+		return -1 // said before
 	}
 	s, e := at(j.Seam[0]), at(j.Seam[1])
 	d, run := direction(s, e), distance(s, e)
@@ -324,7 +356,7 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	}
 	if !f.expect(seam >= 0 && ca >= run-off-f.near && cb >= run-off-f.near) {
 		f.fault("join", f.u.ID, "", "", "recipe %s does not sew join %d of unit %s, between parts %d and %d from %s to %s", f.r.ID, k, f.u.ID, a, b, f.prover.point(s), f.prover.point(e))
-		return
+		return -1
 	}
 	q := f.w.Seams[slices.IndexFunc(f.w.Seams, func(o cloth.Seam) bool { return o.N == seam })]
 	sideOf := func(is func(x stretch) bool) int {
@@ -339,7 +371,7 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	sideB := sideOf(func(x stretch) bool { return x.part == b })
 	if !f.expect(sideA+sideB == 1) {
 		f.fault("join", f.u.ID, "", "", "recipe %s: parts %d and %d of unit %s lie on the same side of seam %d", f.r.ID, a, b, f.u.ID, seam)
-		return
+		return -1
 	}
 	if top := j.Parts[sideB]; !q.Fold && !f.expect(j.Top == top) {
 		f.fault("join", f.u.ID, "", "", "recipe %s lays part %d of unit %s on top, join %d says part %d", f.r.ID, top, f.u.ID, k, j.Top)
@@ -347,7 +379,7 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	is := "open"
 	switch {
 	case q.State == "sewn":
-		return // brought together in place, and not pressed by itself
+		return seam // brought together in place, and not pressed by itself
 	case q.State == "toward":
 		if is = toward(b); q.Side == sideA {
 			is = toward(a)
@@ -360,4 +392,5 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	if !f.expect(agrees) {
 		f.fault("press", f.u.ID, "", "", "recipe %s presses join %d of unit %s %s, the join says %s", f.r.ID, k, f.u.ID, is, j.Press)
 	}
+	return seam
 }

@@ -44,6 +44,8 @@ func (v *prover) sew(i int) {
 			v.fault("count", m.Unit, "", "", "a batch of recipe %s gives %d of unit %s, not %d", r.ID, n, m.Unit, m.Count)
 		}
 	}
+	v.checkTrims(r)
+	v.checkBlanks(r, low)
 	for k, g := range r.Gives {
 		v.compare(r, k, g, t.Work(g.Work), high.Work(g.Work), round)
 	}
@@ -177,12 +179,31 @@ func (v *prover) run(r *plan.Recipe, works []cloth.Work, guide cloth.Guide) (*cl
 		if op.Op == "stitch" && op.Allowance != 0 && !v.expect(same(float64(op.Allowance), v.seam, 1e-6)) {
 			v.fault("seam", r.Unit, "", v.long(v.seam), "operation %d of recipe %s sews %s in from the raw edge", i, r.ID, v.long(float64(op.Allowance)))
 		}
+		if op.Op == "mark" && !v.expect(op.Line != nil && usedLine(r.Do[i:], op)) {
+			v.fault("recipe", r.Unit, "", "", "operation %d of recipe %s draws a line along which nothing is sewn or cut", i, r.ID)
+		}
 		if err := t.Do(op); !v.expect(err == nil) {
 			v.fault("recipe", r.Unit, "", "", "operation %d of recipe %s: %v", i, r.ID, err)
 			return nil, false
 		}
 	}
 	return t, true
+}
+
+// usedLine reports whether one of the operations sews or cuts along a drawn line.
+func usedLine(do []plan.Op, mark plan.Op) bool {
+	a, b := at(mark.Line[0]), at(mark.Line[1])
+	d := direction(a, b)
+	for _, op := range do {
+		o := op.Line
+		if op.Op == "stitch" {
+			o = op.Along
+		}
+		if op.Op != "mark" && op.Work == mark.Work && o != nil && d != (pt{}) && math.Abs(cross(d, sub(at(o[0]), a))) < exactly && math.Abs(cross(d, sub(at(o[1]), a))) < exactly {
+			return true
+		}
+	}
+	return false
 }
 
 // compare checks a work that a recipe gives against the unit that it is said to be.
@@ -236,6 +257,71 @@ func (v *prover) compare(r *plan.Recipe, gives int, g plan.Gives, w, high *cloth
 	}
 	if gives == 0 {
 		v.checkWidest(u)
+	}
+}
+
+// checkTrims checks that what is trimmed last is trimmed to the unit and the seams round it.
+func (v *prover) checkTrims(r *plan.Recipe) {
+	last := map[int]int{} // the last operation on every work that moves cloth
+	for i, op := range r.Do {
+		last[op.Work] = i
+	}
+	for _, g := range r.Gives {
+		i, ok := last[g.Work]
+		if !ok || r.Do[i].Op != "trim" {
+			continue
+		}
+		u := &v.units[v.byID[g.Unit]]
+		to := make([]pt, len(r.Do[i].To))
+		for k, p := range r.Do[i].To {
+			to[k] = at(p)
+		}
+		if area(to) < 0 {
+			slices.Reverse(to)
+		}
+		if want := moved(u.outline, func(int) float64 { return v.seam }); !v.expect(coincide(posed(to, g.Pose), want, 1e-3)) {
+			v.fault("trim", u.ID, "", "", "operation %d of recipe %s does not trim unit %s to its outline and a seam", i, r.ID, u.ID)
+		}
+	}
+}
+
+// checkBlanks compares how much larger than exact the blanks of a batch are said to be with how much larger the units come out before they
+// are trimmed: as much, or half, or by the square's diagonal, for one of their two directions. It looks at batches of several units only;
+// what makes a single unit is compared with its outline.
+func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
+	if len(r.Gives) < 2 || slices.ContainsFunc(r.From, func(f plan.From) bool { return f.Piece == "" || v.pieces[f.Piece].Shape != "rectangle" }) {
+		return
+	}
+	t := cloth.New(works)
+	for _, op := range r.Do {
+		if op.Op != "trim" && t.Do(op) != nil {
+			return // said before
+		}
+	}
+	g := r.Gives[0]
+	u, w := &v.units[v.byID[g.Unit]], t.Work(g.Work)
+	if w == nil {
+		return
+	}
+	var all []pt
+	for i := range w.Layers {
+		l := cloth.Place(w.Layers[i], g.Pose)
+		fin, _ := cloth.Finished(&l, v.seam)
+		all = append(all, fin...)
+	}
+	lo, hi := box(all)
+	for _, f := range r.From {
+		x := v.pieces[f.Piece]
+		by, ok := rounding(x), false
+		for _, grown := range []float64{hi[0] - lo[0] - float64(u.Size.Width), hi[1] - lo[1] - float64(u.Size.Height)} {
+			for _, k := range []float64{1, 2, math.Sqrt2} {
+				ok = ok || same(by, k*grown, 2e-3)
+			}
+		}
+		if !v.expect(ok && same(float64(x.Width-x.Exact[0]), float64(x.Height-x.Exact[1]), 1e-4)) {
+			v.fault("exact", u.ID, x.Label, "", "piece %s is said to be %s larger than exact, unit %s comes out %s by %s larger", x.Label, v.long(by), u.ID,
+				v.long(hi[0]-lo[0]-float64(u.Size.Width)), v.long(hi[1]-lo[1]-float64(u.Size.Height)))
+		}
 	}
 }
 

@@ -118,8 +118,8 @@ func (v *prover) checkPatch(u *unit) {
 		v.fault("print", u.ID, "", "", "patch %s: fabric %s is %s, the patch says otherwise", u.ID, f.Letter, f.Print)
 	}
 	if u.Piece == "" {
-		if !v.expect(u.Lie == nil) {
-			v.fault("piece", u.ID, "", "", "patch %s says how a piece lies but names none", u.ID)
+		if !v.expect(u.Lie == nil && u.Excess == plan.Size{}) {
+			v.fault("piece", u.ID, "", "", "patch %s says how a piece lies or how large it comes out, but names none", u.ID)
 		}
 		return
 	}
