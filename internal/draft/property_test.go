@@ -76,7 +76,7 @@ func TestRandomBlocks(t *testing.T) {
 			t.Fatalf("patches cover %v of %v", sum.Half(), want.Half())
 		}
 		for _, word := range def.Symmetry {
-			pose := image(word, b.Width)
+			pose := image(word, b.Width, b.Height)
 			if got, want := keys(b.Patches, pose), keys(b.Patches, plane.Pose{}); got != want {
 				t.Fatalf("%s changes the block:\n%s\n%s", word, got, want)
 			}
@@ -89,22 +89,22 @@ func drawn(d *Drafter, use Use) *Block {
 	return d.Blocks()[i]
 }
 
-// image is a symmetry as a pose of a square block, told from the words, not from the generators.
-func image(word quilt.Symmetry, side exact.Num) plane.Pose {
+// image is a symmetry as a pose of a block w by h, told from the words, not from the generators.
+func image(word quilt.Symmetry, w, h exact.Num) plane.Pose {
 	zero := exact.Num{}
 	switch word {
 	case quilt.QuarterTurns:
-		return plane.Pose{At: plane.Pt(side, zero), Turn: 90}
+		return plane.Pose{At: plane.Pt(w, zero), Turn: 90}
 	case quilt.HalfTurn:
-		return plane.Pose{At: plane.Pt(side, side), Turn: 180}
+		return plane.Pose{At: plane.Pt(w, h), Turn: 180}
 	case quilt.LeftRight:
-		return plane.Pose{At: plane.Pt(side, zero), Mirror: true}
+		return plane.Pose{At: plane.Pt(w, zero), Mirror: true}
 	case quilt.TopBottom:
-		return plane.Pose{At: plane.Pt(zero, side), Mirror: true, Turn: 180}
-	case quilt.FallingDiagonal: // the line from 0,0 to side,side stays
+		return plane.Pose{At: plane.Pt(zero, h), Mirror: true, Turn: 180}
+	case quilt.FallingDiagonal: // the line from 0,0 to w,h stays
 		return plane.Pose{Mirror: true, Turn: 270}
 	default:
-		return plane.Pose{At: plane.Pt(side, side), Mirror: true, Turn: 90}
+		return plane.Pose{At: plane.Pt(w, h), Mirror: true, Turn: 90}
 	}
 }
 
