@@ -3,6 +3,10 @@
 GO    ?= go
 TOOLS := $(CURDIR)/.tools
 
+# The tools have module graphs of their own, so that what they need does not become what the program needs.
+STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
+GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
+
 .PHONY: help build check fmt vet lint arch goldens test vuln fuzz clean
 
 help: ## lists the targets
@@ -21,7 +25,7 @@ vet: ## go vet
 	$(GO) vet ./...
 
 lint: ## staticcheck
-	$(GO) run honnef.co/go/tools/cmd/staticcheck ./...
+	$(GO) run $(STATICCHECK) ./...
 
 arch: ## imports between packages, as docs/architecture.md has them
 	$(GO) test -count=1 ./internal/archtest
@@ -39,7 +43,7 @@ test: ## all tests, with the race detector
 
 # The list of known faults is on the network; where it cannot be reached, that is said and nothing is refused.
 vuln: ## known faults in what is used
-	@mkdir -p $(TOOLS) && $(GO) build -o $(TOOLS)/govulncheck golang.org/x/vuln/cmd/govulncheck && \
+	@GOBIN=$(TOOLS) $(GO) install $(GOVULNCHECK) && \
 	out=$$($(TOOLS)/govulncheck ./... 2>&1); code=$$?; echo "$$out"; \
 	if [ $$code -eq 0 ]; then exit 0; fi; \
 	case "$$out" in *"dial tcp"*|*"fetching vulnerabilities"*|*"no such host"*|*"HTTP GET"*) \
