@@ -238,10 +238,12 @@ func (d *Drawer) Assembly(id string, w, h scene.Pt) scene.Drawing {
 	}
 	c.view = pose{}
 	hearts := func(i int) pt { return d.middleOf(parts[i]) }
+	drawn := map[[2]int]bool{} // a partial seam is two joins of the same parts
 	for _, j := range u.Joins {
-		if j.Parts[0] >= len(parts) || j.Parts[1] >= len(parts) {
+		if j.Parts[0] >= len(parts) || j.Parts[1] >= len(parts) || drawn[j.Parts] {
 			continue
 		}
+		drawn[j.Parts] = true
 		// The arrow stands in the gap, half way between where the two sides of the seam have gone.
 		m := mid(fromPlan(j.Seam[0]), fromPlan(j.Seam[1]))
 		s0 := sub(parts[j.Parts[0]].move.at, fromPlan(u.Parts[j.Parts[0]].At))
@@ -281,10 +283,12 @@ func (d *Drawer) drawJoinPressing(c *canvas, u *plan.Unit, j plan.Join) {
 	a, b := fromPlan(j.Seam[0]), fromPlan(j.Seam[1])
 	if toward, ok := towardPart(j.Press); ok && toward < len(u.Parts) {
 		if x := d.units[u.Parts[toward].Unit]; x != nil {
-			lo, hi := box(poseOfPart(u.Parts[toward]).all(flat(x.Outline)))
-			n := unitOf(square(sub(b, a)))
-			deep := math.Abs(n[0])*(hi[0]-lo[0]) + math.Abs(n[1])*(hi[1]-lo[1])
-			c.pressed(a, b, mid(lo, hi), false, deep)
+			ps := poseOfPart(u.Parts[toward]).all(flat(x.Outline))
+			n, deep := unitOf(square(sub(b, a))), 0.0
+			for _, p := range ps {
+				deep = math.Max(deep, math.Abs(dot(sub(p, a), n)))
+			}
+			c.pressed(a, b, centre(ps), false, deep)
 		}
 	} else if j.Press == "open" {
 		c.pressed(a, b, a, true, 0)

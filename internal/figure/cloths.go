@@ -95,6 +95,7 @@ func (d *Drawer) unitWork(id string) cloth.Work {
 	seam := float64(d.p.Seam)
 	edge := flat(u.Outline)
 	raw := grow(simple(edge), seam)
+	seams := d.seamsIn(id)
 	w := cloth.Work{}
 	label := u.Piece
 	for _, q := range d.patches(id, pose{}) {
@@ -110,6 +111,11 @@ func (d *Drawer) unitWork(id string) cloth.Work {
 		if len(l.Cloth) != len(l.Edges) {
 			continue
 		}
+		for _, s := range seams {
+			if s.holds(q.path) {
+				d.tuck(&l, ps, s.line)
+			}
+		}
 		if convex(raw) {
 			clip(&l, raw)
 		}
@@ -118,6 +124,100 @@ func (d *Drawer) unitWork(id string) cloth.Work {
 		}
 	}
 	return w
+}
+
+// inner is a seam inside a unit: the part numbers down to the unit it joins parts of, and those of
+// its parts that are sewn together once it is sewn.
+type inner struct {
+	line   [2]pt
+	path   []int
+	joined map[int]bool
+}
+
+// holds says whether the leaf that a path of part numbers leads to can be caught in the seam.
+func (s *inner) holds(path []int) bool {
+	if len(path) <= len(s.path) {
+		return false
+	}
+	for i, n := range s.path {
+		if path[i] != n {
+			return false
+		}
+	}
+	return s.joined[path[len(s.path)]]
+}
+
+// seamsIn are all seams inside a unit, in its frame.
+func (d *Drawer) seamsIn(id string) []inner {
+	var out []inner
+	var walk func(id string, m pose, path []int)
+	walk = func(id string, m pose, path []int) {
+		u := d.units[id]
+		if u == nil || len(path) > 64 {
+			return
+		}
+		group := map[int]int{} // of a part: the least part it is sewn to so far
+		for i := range u.Parts {
+			group[i] = i
+		}
+		for _, j := range u.Joins {
+			a, b := group[j.Parts[0]], group[j.Parts[1]]
+			joined := map[int]bool{}
+			for i := range u.Parts {
+				if group[i] == a || group[i] == b {
+					group[i] = min(a, b)
+					joined[i] = true
+				}
+			}
+			out = append(out, inner{[2]pt{m.apply(fromPlan(j.Seam[0])), m.apply(fromPlan(j.Seam[1]))}, append([]int(nil), path...), joined})
+		}
+		for i, q := range u.Parts {
+			walk(q.Unit, poseOfPart(q).then(m), append(path, i))
+		}
+	}
+	walk(id, pose{}, nil)
+	return out
+}
+
+// tuck cuts the tip of a patch off that reaches over a seam which it meets in a point only: it is
+// caught in that seam and lies folded under. finished is the patch's finished outline.
+func (d *Drawer) tuck(l *cloth.Layer, finished []pt, seam [2]pt) {
+	u := unitOf(sub(seam[1], seam[0]))
+	left, right, touches := false, false, false
+	for _, p := range finished {
+		x := cross(u, sub(p, seam[0]))
+		left, right = left || x < -1e-4, right || x > 1e-4
+		touches = touches || distance(p, seam[0], seam[1]) < 1e-4
+	}
+	if !touches || left == right {
+		return
+	}
+	if left {
+		u = times(u, -1)
+	}
+	by := float64(d.p.Seam)
+	at := sub(seam[0], times(square(u), by))
+	before := len(l.Edges)
+	was := append([]cloth.Edge(nil), l.Edges...)
+	cutBy(l, at, u)
+	if len(l.Edges) == before && sameEdges(l.Edges, was) {
+		return
+	}
+	for i, p := range l.Cloth {
+		q := l.Cloth[(i+1)%len(l.Cloth)]
+		if math.Abs(cross(u, sub(p, at))) < 1e-6 && math.Abs(cross(u, sub(q, at))) < 1e-6 && !l.Edges[i].Sewn {
+			l.Edges[i] = cloth.Edge{Sewn: true, Seam: -1, D0: by, D1: by}
+		}
+	}
+}
+
+func sameEdges(a, b []cloth.Edge) bool {
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
 }
 
 // clip cuts off what of a layer lies outside a convex outline: the mitred corners of a patch that
