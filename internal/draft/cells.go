@@ -1,9 +1,6 @@
 package draft
 
 import (
-	"fmt"
-
-	"quiltwright/internal/diag"
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
 	"quiltwright/internal/quilt"
@@ -50,12 +47,6 @@ func shares(whole exact.Num, parts []exact.Num) []exact.Num {
 // block has grown too large to go on.
 func (d *Drafter) drawCell(out *drawing, cell quilt.Cell, corner plane.Point, w, h exact.Num, recolor map[string]string, up plane.Turn) bool {
 	turn := cell.Turn.Norm()
-	if turn%90 != 0 {
-		out.broken = true
-		d.report(diag.Finding{Code: "turn", At: cell.At, Says: fmt.Sprintf("a cell cannot be turned by %d degrees", int(cell.Turn)),
-			Remedy: "turns in a cell are 0, 90, 180 and 270"})
-		return true
-	}
 	pose := stand(corner, w, h, turn, cell.Mirror)
 	ownW, ownH := w, h
 	if turn%180 != 0 {

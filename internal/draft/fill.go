@@ -21,13 +21,6 @@ func (d *Drafter) fill(def *quilt.Block, motions []motion, w, h exact.Num, p *pl
 			if i < len(fill.Places) {
 				at = firstOf(fill.Places[i], at)
 			}
-			if !onGrid(own, w, h) {
-				p.broken = true
-				d.report(diag.Finding{Code: "fill-outside", At: at, Block: def.Name, Point: spot(own),
-					Says:   fmt.Sprintf("the fill point %s lies outside “%s”", gridPoint(own), def.Name),
-					Remedy: fmt.Sprintf("points lie from 0,0 to %d,%d", def.Columns, def.Rows)})
-				continue
-			}
 			for _, m := range motions {
 				q := m.apply(own, w, h)
 				in, touches := where.find(q)

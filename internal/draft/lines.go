@@ -103,14 +103,9 @@ func (d *Drafter) plot(def *quilt.Block) *plot {
 	}
 	p := &plot{}
 	d.plots[def] = p
-	motions := d.motions(def, p)
+	motions := group(def.Symmetry)
 	w, h := exact.Int(int64(def.Columns)), exact.Int(int64(def.Rows))
-	if len(def.Arcs) > 0 {
-		p.broken = true
-		d.report(diag.Finding{Code: "arcs", At: def.Arcs[0].At, Block: def.Name, Says: "arcs cannot be drawn yet",
-			Remedy: "leave them out; lines are drawn"})
-	}
-	lines := d.allLines(def, motions, w, h, p)
+	lines := allLines(def, motions, w, h)
 	segments := make([]plane.Segment, len(lines))
 	for i, l := range lines {
 		segments[i] = l.Segment
@@ -138,58 +133,18 @@ func (d *Drafter) plot(def *quilt.Block) *plot {
 	return p
 }
 
-// motions returns what repeats the block's lines and fills.
-func (d *Drafter) motions(def *quilt.Block, p *plot) []motion {
-	all := group(def.Symmetry)
-	for _, m := range all {
-		if !m.swap {
-			continue
-		}
-		// A motion that turns a side into the top needs a square, in steps and in cloth.
-		if def.Columns != def.Rows || !def.Width.Equal(def.Height) {
-			p.broken = true
-			d.report(diag.Finding{Code: "symmetry", At: def.At, Block: def.Name,
-				Says: fmt.Sprintf("“%s” is %s on a grid of %d by %d, and only a square block with a square grid has quarter turns or diagonals",
-					def.Name, d.size(def.Width, def.Height), def.Columns, def.Rows),
-				Remedy: "symmetry: half turn, left-right and top-bottom fit any block"})
-			return []motion{{}}
-		}
-	}
-	return all
-}
-
-// allLines returns the writer's lines and then their images, without those that lie outside the grid.
-func (d *Drafter) allLines(def *quilt.Block, motions []motion, w, h exact.Num, p *plot) []line {
+// allLines returns the writer's lines and then their images.
+func allLines(def *quilt.Block, motions []motion, w, h exact.Num) []line {
 	var out []line
 	for _, by := range motions {
 		for r, run := range def.Lines {
 			for i := 1; i < len(run.Points); i++ {
-				a, b := run.Points[i-1], run.Points[i]
-				if !onGrid(a, w, h) || !onGrid(b, w, h) {
-					p.broken = true
-					d.reportOutside(def, run, i, w, h)
-					continue
-				}
-				out = append(out, line{plane.Segment{A: by.apply(a, w, h), B: by.apply(b, w, h)}, r, i, by})
+				a, b := by.apply(run.Points[i-1], w, h), by.apply(run.Points[i], w, h)
+				out = append(out, line{plane.Segment{A: a, B: b}, r, i, by})
 			}
 		}
 	}
 	return out
-}
-
-func onGrid(p plane.Point, w, h exact.Num) bool {
-	return p.X.Sign() >= 0 && p.Y.Sign() >= 0 && !w.Less(p.X) && !h.Less(p.Y)
-}
-
-// reportOutside names the end of a segment that lies outside the grid.
-func (d *Drafter) reportOutside(def *quilt.Block, run quilt.Run, i int, w, h exact.Num) {
-	at := i
-	if onGrid(run.Points[i], w, h) {
-		at = i - 1
-	}
-	d.report(diag.Finding{Code: "off-grid", At: placeOf(run, at), Block: def.Name, Point: spot(run.Points[at]),
-		Says:   fmt.Sprintf("the point %s lies outside the grid of “%s”", gridPoint(run.Points[at]), def.Name),
-		Remedy: fmt.Sprintf("points lie from 0,0 to %d,%d", def.Columns, def.Rows)})
 }
 
 // reportArrange reports what plane.Arrange could not do.
@@ -225,11 +180,6 @@ func (d *Drafter) reportLoose(def *quilt.Block, lines []line, loose []plane.Loos
 		from, place := own.step-1, own.step
 		if run.Points[from].Equal(at) {
 			from, place = place, from
-		}
-		if run.Points[from].Equal(at) { // from a point to itself
-			d.report(diag.Finding{Code: "loose-end", At: placeOf(run, place), Block: def.Name, Point: spot(at),
-				Says: fmt.Sprintf("the line from %s to itself divides nothing", gridPoint(at)), Remedy: "leave the point out"})
-			continue
 		}
 		f := diag.Finding{Code: "loose-end", At: placeOf(run, place), Block: def.Name, Point: spot(at),
 			Says: fmt.Sprintf("the line from %s ends at %s inside a patch and divides nothing there", gridPoint(run.Points[from]), gridPoint(at))}

@@ -14,17 +14,11 @@ import (
 func (d *Drafter) drawUnit(cell quilt.Cell, w, h exact.Num, recolor map[string]string, up plane.Turn) *drawing {
 	out := &drawing{}
 	word, known := quilt.UnitNamed(cell.Unit)
-	switch {
-	case !known:
+	if !known || word.Long(cell.Fabrics) == nil { // quilt.Read has said why
 		out.broken = true
-		d.report(diag.Finding{Code: "unknown-unit", At: cell.At, Says: fmt.Sprintf("there is no unit “%s”", cell.Unit)})
 		return out
-	case word.Long(cell.Fabrics) == nil:
-		out.broken = true
-		d.report(diag.Finding{Code: "unit-fabrics", At: cell.At,
-			Says: fmt.Sprintf("%s takes %s, not %d", word.Name, word.Takes, len(cell.Fabrics))})
-		return out
-	case word.Square && !w.Equal(h):
+	}
+	if word.Square && !w.Equal(h) {
 		out.broken = true
 		remedy := "give it a square cell, or draw the block by lines"
 		if word.Name == "half square" {

@@ -32,17 +32,6 @@ func (l *layout) borders(inside *piece) *piece {
 // squares, top and bottom end in a square each; what stands in the corners stands the same way up in all four.
 func (l *layout) addBorder(in *piece, number int, b *quilt.Border) *piece {
 	role := fmt.Sprintf("border %d", number)
-	switch {
-	case b.Block != "":
-		l.found.Errorf(b.At, "pieced-border", "%s: a pieced border cannot be made yet", role).Remedy = "give it a fabric"
-		return nil
-	case b.Corners == "mitred":
-		l.found.Errorf(b.At, "mitred-border", "%s: mitred corners cannot be made yet", role).Remedy = "say corners: butted, or corners: {fabric: C}"
-		return nil
-	case b.Width.Sign() <= 0:
-		l.found.Errorf(b.At, "border-width", "%s has no width", role).Remedy = "say width: 4"
-		return nil
-	}
 	x0, y0, x1, y1 := in.x0.Sub(b.Width), in.y0.Sub(b.Width), in.x1.Add(b.Width), in.y1.Add(b.Width)
 	edge := func(ax, ay, bx, by exact.Num) *piece {
 		return l.measured(l.strip(ax, ay, bx, by, b.Fabric, role, b.At))

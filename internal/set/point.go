@@ -73,38 +73,18 @@ func (l *layout) onPoint() *piece {
 	return &piece{all, least.X, least.Y, most.X, most.Y}
 }
 
-// lattice measures the set; ok is false where it cannot be laid on point, which is reported.
+// lattice measures the set; ok is false where it cannot be laid on point, which has been reported.
 func (l *layout) lattice() (g lattice, ok bool) {
 	set := l.doc.Set
-	before := len(l.found)
 	g.columns, g.rows = len(set.Rows[0]), (len(set.Rows)+1)/2
-	cells := 0
+	fits := set.Triangles != nil && g.columns > 0 && len(set.Rows)%2 == 1
 	for r, row := range set.Rows {
-		cells += len(row)
-		if want := g.columns - r%2; len(row) != want {
-			l.found.Errorf(l.rowPlace(r), "on-point-rows", "row %d has %s; on point, under a first row of %d, it needs %d", r+1,
-				words(len(row), "block", "blocks"), g.columns, want).Remedy = "rows on point have in turn n blocks and the n - 1 that sit in the gaps"
-		}
+		fits = fits && len(row) == g.columns-r%2
 	}
-	if len(set.Rows)%2 == 0 {
-		l.found.Errorf(l.rowPlace(len(set.Rows)-1), "on-point-rows", "the last of %d rows sits in the gaps of the row above", len(set.Rows)).Remedy =
-			fmt.Sprintf("add a row of %d, so that the top ends as it begins", g.columns)
+	if !fits { // quilt.Read has said why
+		return g, false
 	}
-	if max(1, set.Across) > 1 || max(1, set.Down) > 1 {
-		l.found.Errorf(set.At, "on-point-repeat", "rows on point cannot be repeated").Remedy = "write all rows, or say style: straight"
-	}
-	switch {
-	case g.columns == 0:
-		l.found.Errorf(l.rowPlace(0), "empty-row", "row 1 is empty")
-	case set.Triangles == nil || set.Triangles.Fabric == "" && set.Triangles.Block == "":
-		l.found.Errorf(set.At, "no-triangles", "a top on point needs side and corner triangles").Remedy = "say triangles: A"
-	case set.Triangles.Block != "":
-		l.found.Errorf(set.Triangles.At, "triangle-block", "triangles cannot be cut from blocks yet").Remedy = "give them a fabric"
-	case set.Triangles.Float.Sign() < 0:
-		l.found.Errorf(set.Triangles.At, "float", "the float is less than nothing").Remedy = "say float: 1/2, or leave it out"
-	}
-	g.side = l.onPointSide()
-	if l.tooMany(cells) || len(l.found) > before {
+	if g.side = l.onPointSide(); g.side.IsZero() {
 		return g, false
 	}
 	if set.Sashing != nil {
@@ -124,7 +104,7 @@ func (l *layout) lattice() (g lattice, ok bool) {
 	return g, true
 }
 
-// onPointSide returns the side that all blocks of the set have.
+// onPointSide returns the side that all blocks of the set have; 0 where there is no such side, which is reported.
 func (l *layout) onPointSide() exact.Num {
 	var side exact.Num
 	first := -1
@@ -138,7 +118,7 @@ func (l *layout) onPointSide() exact.Num {
 			case !w.Equal(h):
 				l.found.Errorf(cell.At, "on-point-size", "“%s” is %s, and blocks on point are square", cell.Block, l.size(w, h)).Remedy =
 					"make it a part of a square block"
-				return side
+				return exact.Num{}
 			case first < 0:
 				first, side, name, at = 0, w, cell.Block, cell.At
 			case !w.Equal(side):
@@ -146,7 +126,7 @@ func (l *layout) onPointSide() exact.Num {
 					l.difference(w, side))
 				f.Remedy = "blocks on point are of one size"
 				f.Notes = []diag.Note{{At: at, Says: fmt.Sprintf("“%s” is here", name)}}
-				return side
+				return exact.Num{}
 			}
 		}
 	}

@@ -23,9 +23,6 @@ import (
 	"quiltwright/internal/quilt"
 )
 
-// MaxCells is the most blocks and plain cells that a top may have.
-const MaxCells = 40_000
-
 // Styles of a top.
 const (
 	Straight = "straight"
@@ -80,13 +77,10 @@ func Lay(doc *quilt.Document, d *draft.Drafter) (*Top, diag.List) {
 	l := &layout{doc: doc, draft: d, top: &Top{}}
 	var whole *piece
 	switch {
-	case len(doc.Fabrics) == 0:
-		l.found.Errorf(diag.Pos{}, "no-fabrics", "the quilt has no fabrics")
+	case len(doc.Fabrics) == 0, doc.Set != nil && len(doc.Set.Rows) == 0: // quilt.Read has said why
 	case doc.Set == nil:
 		l.top.Style = OneBlock
 		whole = l.oneBlock()
-	case len(doc.Set.Rows) == 0:
-		l.found.Errorf(doc.Set.At, "no-rows", "the set has no rows").Remedy = "say rows: [[Block, Block], [Block, Block]]"
 	default:
 		l.border = l.borderWidth()
 		l.top.Style = Straight
@@ -123,7 +117,6 @@ type piece struct {
 func (l *layout) oneBlock() *piece {
 	only := l.doc.Sole()
 	if only == nil {
-		l.found.Errorf(diag.Pos{}, "no-blocks", "the quilt has no blocks").Remedy = "draw one under blocks"
 		return nil
 	}
 	i := l.draft.Draw(draft.Use{Block: only.Name, At: only.At})
@@ -235,16 +228,6 @@ func (l *layout) ownSize(cell quilt.Cell) (w, h exact.Num, ok bool) {
 		return b.Height, b.Width, true
 	}
 	return b.Width, b.Height, true
-}
-
-// tooMany reports a top of more cells than MaxCells.
-func (l *layout) tooMany(cells int) bool {
-	if cells <= MaxCells {
-		return false
-	}
-	l.found.Errorf(l.doc.Set.At, "too-many-blocks", "the top has %d blocks and plain cells; the most is %d", cells, MaxCells).Remedy =
-		"repeat the rows less often, or make a block of several"
-	return true
 }
 
 func words(n int, one, many string) string {

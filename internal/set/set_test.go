@@ -2,6 +2,8 @@ package set_test
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -230,6 +232,47 @@ func TestLay(t *testing.T) {
 			sewn(t, d, top)
 		})
 	}
+}
+
+// Every example and every block of the catalogue is covered exactly, and sewn by straight seams.
+func TestDocuments(t *testing.T) {
+	examples, _ := filepath.Glob("../../examples/*.yaml")
+	blocks, _ := filepath.Glob("../../blocks/*.yaml")
+	if len(examples) < 5 || len(blocks) < 30 {
+		t.Fatalf("%d examples and %d blocks", len(examples), len(blocks))
+	}
+	for _, path := range append(examples, blocks...) {
+		t.Run(filepath.Base(path), func(t *testing.T) {
+			src, err := os.ReadFile(path)
+			if err != nil {
+				t.Fatal(err)
+			}
+			_, d, top := lay(t, string(src))
+			covered(t, d, top)
+			sewn(t, d, top)
+		})
+	}
+}
+
+// What stands in the corners of a border may be a block; it is placed there the same way up in all four.
+func TestCornerBlocks(t *testing.T) {
+	doc, found := quilt.Read("test.yaml", []byte(head+"set: {rows: [[Steps]], borders: [{width: 3, fabric: B, corners: {fabric: C}}]}\n"))
+	if len(found) > 0 {
+		t.Fatal(found)
+	}
+	doc.Set.Borders[0].Corner = quilt.Cell{Block: "Steps", Turn: 90}
+	d := draft.New(doc)
+	top, found := set.Lay(doc, d)
+	if len(found) > 0 || len(top.Placed) != 5 {
+		t.Fatalf("%d blocks, found %v", len(top.Placed), found)
+	}
+	for _, p := range top.Placed[1:] {
+		if p.Row != 0 || p.Pose.Turn != 90 || !d.Blocks()[p.Block].Width.Equal(exact.Int(3)) {
+			t.Errorf("a corner is %+v, %v wide", p, d.Blocks()[p.Block].Width)
+		}
+	}
+	covered(t, d, top)
+	sewn(t, d, top)
 }
 
 func TestMeasuredBorders(t *testing.T) {

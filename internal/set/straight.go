@@ -19,15 +19,10 @@ type bands struct {
 func (l *layout) straight() *piece {
 	set := l.doc.Set
 	timesAcross, timesDown := max(1, set.Across), max(1, set.Down)
-	cells := 0
 	for _, row := range set.Rows {
-		cells += len(row)
 		l.top.Columns = max(l.top.Columns, len(row)*timesAcross)
 	}
 	l.top.Rows = len(set.Rows) * timesDown
-	if timesAcross > MaxCells || timesDown > MaxCells || l.tooMany(cells*timesAcross*timesDown) {
-		return nil
-	}
 	sizes, ok := l.straightSizes(timesAcross)
 	if !ok {
 		return nil

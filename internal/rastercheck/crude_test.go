@@ -1,4 +1,6 @@
-package set_test
+// Package rastercheck has one job: to draw every document a second time, crudely, and to compare that with what draft and set
+// draw and with the top that the plan sews together.
+package rastercheck
 
 import (
 	"fmt"
