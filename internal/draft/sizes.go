@@ -287,6 +287,10 @@ func thickness(pg plane.Polygon, limit float64) float64 {
 		}
 		return in
 	}
+	outer := func(i int) bool {
+		a, p, b := v[(i+n-1)%n], v[i], v[(i+1)%n]
+		return (p.x-a.x)*(b.y-p.y)-(p.y-a.y)*(b.x-p.x) > 0
+	}
 	least := limit
 	for i, p := range v {
 		for j, a := range v {
@@ -306,9 +310,18 @@ func thickness(pg plane.Polygon, limit float64) float64 {
 			if far >= least {
 				continue
 			}
-			// Where the foot is a corner next to p, the distance is that of an edge, and the way there runs along the outline.
-			mid := xy{(p.x + foot.x) / 2, (p.y + foot.y) / 2}
-			if edge := (along < 1e-9 && j == (i+1)%n) || (along > 1-1e-9 && k == (i+n-1)%n); edge || inside(mid) {
+			// Where the foot is a corner next to p, the way there is an edge; it goes across the patch where both its ends are
+			// outer corners, and not along a step in the outline.
+			across := false
+			switch {
+			case along < 1e-9 && j == (i+1)%n:
+				across = outer(i) && outer(j)
+			case along > 1-1e-9 && k == (i+n-1)%n:
+				across = outer(i) && outer(k)
+			default:
+				across = inside(xy{(p.x + foot.x) / 2, (p.y + foot.y) / 2})
+			}
+			if across {
 				least = far
 			}
 		}
