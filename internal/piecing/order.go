@@ -14,6 +14,7 @@ type tree struct {
 	a, b  *tree
 	line  []step // the contact from end to end
 	bends int
+	bent  bool // a line in it bends
 }
 
 // step is a contact as it is walked along.
@@ -22,12 +23,14 @@ type step struct {
 	u, v int32
 }
 
-// Prices of an order: an inner corner, more where it is a right angle or sharper, and least where unequal halves
-// are joined.
+// Prices of an order: an inner corner; then several corners in one line, by their square; then a join of two things that are
+// not equal (pairs, fours, halves are how a star is made), and a straight seam after parts were set in; then a corner of 90
+// degrees or less.
 const (
-	cornerPrice = 1 << 20
-	sharpPrice  = 1 << 10
-	unevenPrice = 1
+	cornerPrice = 1 << 30
+	squarePrice = 1 << 20
+	unevenPrice = 1 << 10
+	sharpPrice  = 1
 )
 
 // order returns the cheapest order of putting the blobs together: of all orders for up to mostExact blobs, else after
@@ -115,7 +118,7 @@ func (k *core) bend(line []step) (price, n int) {
 			price += sharpPrice
 		}
 	}
-	return price, n
+	return price + n*n*squarePrice, n
 }
 
 func same(p plane.Point) plane.Point { return p }
@@ -128,7 +131,11 @@ func (k *core) pair(a, b *tree, edges []int) (t *tree, price int, ok bool) {
 	}
 	t = &tree{blob: -1, a: a, b: b, line: line}
 	price, t.bends = k.bend(line)
+	t.bent = t.bends > 0 || a.bent || b.bent
 	if t.bends > 0 || !k.even(a, b) {
+		price += unevenPrice
+	}
+	if t.bends == 0 && t.bent {
 		price += unevenPrice
 	}
 	return t, price, true
@@ -306,7 +313,7 @@ func (k *core) asTheyCome(trees []*tree, of []int) *tree {
 				t.line = append(t.line, step{e, k.edges[e].u, k.edges[e].v})
 			}
 			_, t.bends = k.bend(t.line)
-			t.bends = max(t.bends, 1)
+			t.bends, t.bent = max(t.bends, 1), true
 		}
 		whole, in[next] = t, true
 		collect(next)
