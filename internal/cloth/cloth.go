@@ -53,8 +53,9 @@ type Layer struct {
 	Drift  Pt     // how far it lies from where the frames place it, because raw edges were brought together
 	Piece  string // free for the caller
 
-	group   int   // 0: lies flat in the work; else the number of the lay that put it there
-	through []int // seams by a drawn line that pass through the middle of it
+	group   int     // 0: lies flat in the work; else the number of the lay that put it there
+	through []int   // seams by a drawn line that pass through the middle of it
+	radius  float64 // how far the cloth reaches from its first point at most; 0: not known
 }
 
 // Seam is a line of stitches in a work.
@@ -111,7 +112,7 @@ func New(parts []Work) *Table {
 		for j := range w.Layers {
 			l := &w.Layers[j]
 			l.FaceUp, l.Part, l.Laid, l.Shown = true, i, false, nil
-			l.group, l.through = 0, nil
+			l.group, l.through, l.radius = 0, nil, 0
 			if len(l.Edges) != len(l.Cloth) {
 				l.Edges = make([]Edge, len(l.Cloth))
 			}
@@ -164,6 +165,9 @@ func (t *Table) Work(n int) *Work {
 	}
 	return c
 }
+
+// Look returns work n as it lies on the table, without Shown, or nil. It is the table's own and must not be changed.
+func (t *Table) Look(n int) *Work { return t.works[n] }
 
 // Numbers returns the numbers of the works on the table, rising.
 func (t *Table) Numbers() []int {
@@ -265,59 +269,65 @@ func (t *Table) lay(w *Work, op plan.Op) error {
 
 // press opens seam op.Seam: what was laid and is held by it swings over about the stitches.
 func (w *Work) press(op plan.Op) error {
-	k := slices.IndexFunc(w.Seams, func(s Seam) bool { return s.N == op.Seam })
+	k := len(w.Seams) - 1 // the seam that is pressed is mostly the last
+	for k >= 0 && w.Seams[k].N != op.Seam {
+		k--
+	}
 	if k < 0 {
 		return fmt.Errorf("seam %d is not in work %d", op.Seam, op.Work)
 	}
 	s := w.Seams[k]
-	if op.Toward != nil && !slices.ContainsFunc(w.Layers, func(l Layer) bool {
-		return l.Part == *op.Toward && slices.ContainsFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == s.N })
-	}) {
-		return fmt.Errorf("part %d, which the allowance is to lie toward, is not at seam %d in work %d", *op.Toward, s.N, op.Work)
-	}
 	side := 0 // on which the part lies that the allowance is pressed toward
-	if op.Toward != nil {
-		for i := range w.Layers {
-			l := &w.Layers[i]
-			at := slices.IndexFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == s.N })
-			if l.Part == *op.Toward && (l.group != 0 || at >= 0 && l.Edges[at].Side == 1) {
+	there := op.Toward == nil
+	var swing []int
+	for i := range w.Layers {
+		l := &w.Layers[i]
+		if len(l.through) > 0 && slices.Contains(l.through, s.N) {
+			return fmt.Errorf("seam %d runs through the middle of the cloth: it opens only once the cloth is cut beside it", s.N)
+		}
+		wanted := op.Toward != nil && l.Part == *op.Toward
+		if l.group == 0 && !wanted {
+			continue
+		}
+		at := slices.IndexFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == s.N })
+		if at < 0 {
+			continue
+		}
+		if l.group != 0 && !slices.Contains(swing, l.group) {
+			swing = append(swing, l.group)
+		}
+		if wanted {
+			there = true
+			if l.Edges[at].Side == 1 {
 				side = 1
 			}
 		}
 	}
+	if !there {
+		return fmt.Errorf("part %d, which the allowance is to lie toward, is not at seam %d in work %d", *op.Toward, s.N, op.Work)
+	}
 	if !s.opened {
-		var swing []int
-		for i := range w.Layers {
-			l := &w.Layers[i]
-			if slices.Contains(l.through, s.N) {
-				return fmt.Errorf("seam %d runs through the middle of the cloth: it opens only once the cloth is cut beside it", s.N)
-			}
-			if l.group != 0 && !slices.Contains(swing, l.group) && slices.ContainsFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == s.N }) {
-				swing = append(swing, l.group)
-			}
-		}
 		if len(swing) == 0 {
 			return fmt.Errorf("seam %d holds nothing that could swing open", s.N)
 		}
 		for _, o := range w.Seams {
-			if o.N != s.N && !o.opened && o.N >= 0 && holds(w, o.N, swing) && !sameLine(o, s) {
+			if !o.opened && o.N != s.N && holds(w, o.N, swing) && !sameLine(o, s) {
 				return fmt.Errorf("seam %d cannot be pressed open: seam %d holds the same layers closed", s.N, o.N)
 			}
 		}
 		m := reflection(s.A, s.B)
 		for i := range w.Layers {
-			if l := &w.Layers[i]; slices.Contains(swing, l.group) {
+			if l := &w.Layers[i]; l.group != 0 && slices.Contains(swing, l.group) {
 				swingDrift(l, m, s)
 				l.group = 0
 			}
 		}
 		for i := range w.Seams {
-			if o := &w.Seams[i]; o.group != 0 && slices.Contains(swing, o.group) {
+			o := &w.Seams[i]
+			if o.group != 0 && slices.Contains(swing, o.group) {
 				o.A, o.B, o.group = m.apply(o.A), m.apply(o.B), 0
 			}
-		}
-		for i := range w.Seams {
-			if o := &w.Seams[i]; o.N >= 0 && (o.N == s.N || sameLine(*o, s)) && o.State == "sewn" {
+			if !o.opened && sameLine(*o, s) && holds(w, o.N, nil) {
 				o.opened = true
 			}
 		}
@@ -330,11 +340,11 @@ func (w *Work) press(op plan.Op) error {
 	return nil
 }
 
-// holds reports whether seam n sews an edge of a layer of one of the groups.
+// holds reports whether seam n sews an edge of a layer of one of the groups, or of what lies flat where none is named.
 func holds(w *Work, n int, groups []int) bool {
 	for i := range w.Layers {
 		l := &w.Layers[i]
-		if slices.Contains(groups, l.group) && slices.ContainsFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == n }) {
+		if (groups == nil && l.group == 0 || slices.Contains(groups, l.group)) && slices.ContainsFunc(l.Edges, func(e Edge) bool { return e.Sewn && e.Seam == n && (groups != nil || e.Side == 1) }) {
 			return true
 		}
 	}

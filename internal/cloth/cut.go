@@ -153,7 +153,7 @@ func (w *Work) cutLayer(l *Layer, a, u Pt) []Layer {
 	var pieces []Layer
 	for _, c := range pieceRight(l.Cloth, a, u) {
 		n := *l
-		n.Cloth, n.Edges = c.at, make([]Edge, len(c.at))
+		n.Cloth, n.Edges, n.radius = c.at, make([]Edge, len(c.at)), 0
 		for i, k := range c.edge {
 			p, q := c.at[i], c.at[(i+1)%len(c.at)]
 			if k >= 0 {

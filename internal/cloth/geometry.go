@@ -133,7 +133,7 @@ type clipped struct {
 // counterclockwise walk does not matter here: inner is opposite to outward(u)). The new edge is n.
 func (c clipped) clip(a, u Pt, n int) clipped {
 	out := outward(u)
-	var r clipped
+	r := clipped{at: make([]Pt, 0, len(c.at)+1), edge: make([]int, 0, len(c.at)+1)}
 	for i, p := range c.at {
 		q := c.at[(i+1)%len(c.at)]
 		dp, dq := dot(sub(p, a), out), dot(sub(q, a), out)

@@ -32,7 +32,15 @@ func (w *Work) beside(a, b, n Pt, allowance float64, want func(l *Layer) bool) [
 		if !want(l) {
 			continue
 		}
-		base := sub(a, scale(l.Drift, -1)) // the line, carried along with the drift
+		if l.radius == 0 {
+			for _, p := range l.Cloth {
+				l.radius = math.Max(l.radius, length(sub(p, l.Cloth[0])))
+			}
+		}
+		base := add(a, l.Drift) // the line, carried along with the drift
+		if math.Abs(dot(sub(l.Cloth[0], base), n)-allowance) > 2*allowance+l.radius {
+			continue
+		}
 		for k, p := range l.Cloth {
 			off0 := dot(sub(p, base), n)
 			if math.Abs(off0-allowance) > 2*allowance {
@@ -101,9 +109,11 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 	var side Pt
 	var below, above []found
 	for _, side = range []Pt{outward(u), scale(outward(u), -1)} {
-		above = w.beside(a, b, side, allowance, func(l *Layer) bool { return l.group != 0 })
+		if above = w.beside(a, b, side, allowance, func(l *Layer) bool { return l.group != 0 }); len(above) == 0 {
+			continue
+		}
 		below = w.beside(a, b, side, allowance, func(l *Layer) bool { return l.group == 0 })
-		if len(above) > 0 && len(below) > 0 {
+		if len(below) > 0 {
 			break
 		}
 	}

@@ -80,6 +80,10 @@ func others(v any) []any {
 }
 
 func TestAnyFigureChangedFails(t *testing.T) {
+	var mayChange []*regexp.Regexp
+	for _, h := range harmless {
+		mayChange = append(mayChange, regexp.MustCompile(h.path))
+	}
 	for name, p := range map[string]*plan.Plan{"nine-patch": ninePatch(), "star": star()} {
 		src, err := json.Marshal(p)
 		if err != nil {
@@ -91,8 +95,8 @@ func TestAnyFigureChangedFails(t *testing.T) {
 		}
 		changes := 0
 		visit("", root, nil, func(path string, v any, set func(any)) {
-			for _, h := range harmless {
-				if regexp.MustCompile(h.path).MatchString(path) {
+			for _, h := range mayChange {
+				if h.MatchString(path) {
 					return
 				}
 			}

@@ -73,7 +73,9 @@ func cloth40(letter string, amount float64, runs ...plan.Piece) plan.Fabric {
 		for range count {
 			first.Parts = append(first.Parts, plan.Node{Piece: x.Label, Month: 1, Width: w, Height: w})
 		}
-		first.Parts = append(first.Parts, plan.Node{Left: &[2]plan.Num{left, w}, Width: left, Height: w})
+		if left > 0 {
+			first.Parts = append(first.Parts, plan.Node{Left: &[2]plan.Num{left, w}, Width: left, Height: w})
+		}
 		f.Layout = append(f.Layout, plan.Stock{Stock: "bolt", Cut: "across", At: w, First: first})
 		f.Strips = append(f.Strips, plan.Strip{Along: "width", Height: w, Length: 40, Count: 1, Left: left, Cuts: []plan.Cuts{{Label: x.Label, Count: count, Width: w}}})
 		f.Length += w

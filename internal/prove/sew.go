@@ -36,7 +36,7 @@ func (v *prover) sew(i int) {
 	for _, m := range r.Makes {
 		n := 0
 		for _, g := range r.Gives {
-			if w := t.Work(g.Work); g.Unit == m.Unit && w != nil {
+			if w := t.Look(g.Work); g.Unit == m.Unit && w != nil {
 				n += w.Count
 			}
 		}
@@ -47,7 +47,7 @@ func (v *prover) sew(i int) {
 	v.checkTrims(r)
 	v.checkBlanks(r, low)
 	for k, g := range r.Gives {
-		v.compare(r, k, g, t.Work(g.Work), high.Work(g.Work), round)
+		v.compare(r, k, g, t.Look(g.Work), high.Look(g.Work), round)
 	}
 }
 
@@ -299,7 +299,7 @@ func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
 		}
 	}
 	g := r.Gives[0]
-	u, w := &v.units[v.byID[g.Unit]], t.Work(g.Work)
+	u, w := &v.units[v.byID[g.Unit]], t.Look(g.Work)
 	if w == nil {
 		return
 	}

@@ -200,6 +200,17 @@ func (v *prover) checkExact(u *unit, x *plan.Piece) {
 	switch x.Shape {
 	case "quarter square":
 		h = w
+	case "half rectangle":
+		// The piece may lie aslant, its sides being rounded: the legs are what is cut.
+		for i, c := range ask {
+			p, q := ask[(i+2)%3], ask[(i+1)%3]
+			if math.Abs(dot(sub(p, c), sub(q, c))) < 1e-6 {
+				w, h = math.Min(distance(p, c), distance(q, c)), math.Max(distance(p, c), distance(q, c))
+				if x.Width > x.Height {
+					w, h = h, w
+				}
+			}
+		}
 	case "parallelogram":
 		// Strips are cut slantwise: Width is the distance of the slanted cuts.
 		w = math.Inf(1)
