@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"testing"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
@@ -13,6 +12,15 @@ import (
 	"quiltwright/internal/quilt"
 	"quiltwright/internal/set"
 )
+
+// tester is what checks need of a *testing.T or a *rapid.T.
+type tester interface {
+	Helper()
+	Errorf(format string, args ...any)
+	Fatalf(format string, args ...any)
+	Fatal(args ...any)
+	Error(args ...any)
+}
 
 // taken is a document taken apart.
 type taken struct {
@@ -32,7 +40,7 @@ fabrics:
 `
 
 // takeText takes a document apart and checks it. Without its own fabrics it has A to D.
-func takeText(t testing.TB, text string) taken {
+func takeText(t tester, text string) taken {
 	t.Helper()
 	if !strings.Contains(text, "fabrics:") {
 		text = cloths + text
@@ -53,7 +61,7 @@ func takeText(t testing.TB, text string) taken {
 }
 
 // takePatches takes one block apart that is made of the polygons, and checks it.
-func takePatches(t testing.TB, polygons []plane.Polygon, fabrics []int, first ...plane.Segment) taken {
+func takePatches(t tester, polygons []plane.Polygon, fabrics []int, first ...plane.Segment) taken {
 	t.Helper()
 	doc := &quilt.Document{}
 	for _, l := range []string{"A", "B", "C", "D"} {
@@ -72,7 +80,7 @@ func takePatches(t testing.TB, polygons []plane.Polygon, fabrics []int, first ..
 }
 
 // check demands what every result must keep.
-func check(t testing.TB, r taken) {
+func check(t tester, r taken) {
 	t.Helper()
 	for i, u := range r.Units {
 		if (u.Leaf != nil) != (len(u.Parts) == 0) || len(u.Parts) == 1 {
@@ -126,7 +134,7 @@ func alike(a, b plane.Polygon) bool {
 }
 
 // down follows a path.
-func down(t testing.TB, r taken, u int, pose plane.Pose, path []int) (int, plane.Pose) {
+func down(t tester, r taken, u int, pose plane.Pose, path []int) (int, plane.Pose) {
 	for _, p := range path {
 		part := r.Units[u].Parts[p]
 		u, pose = part.Unit, part.Pose.Then(pose)
@@ -134,7 +142,7 @@ func down(t testing.TB, r taken, u int, pose plane.Pose, path []int) (int, plane
 	return u, pose
 }
 
-func checkLeaf(t testing.TB, r taken, what string, u int, pose plane.Pose, path []int, p draft.Patch) {
+func checkLeaf(t tester, r taken, what string, u int, pose plane.Pose, path []int, p draft.Patch) {
 	t.Helper()
 	if path == nil {
 		t.Errorf("%s has no path", what)
@@ -160,7 +168,7 @@ func checkLeaf(t testing.TB, r taken, what string, u int, pose plane.Pose, path 
 }
 
 // checkParts demands that the parts fill the outline: areas add up and no two overlap.
-func checkParts(t testing.TB, r taken, i int) {
+func checkParts(t tester, r taken, i int) {
 	t.Helper()
 	u := r.Units[i]
 	if u.Leaf != nil {
@@ -198,7 +206,7 @@ func checkParts(t testing.TB, r taken, i int) {
 
 // checkJoins demands that every join lies on the edges of its two parts, one on each side, that joins connect all parts, and
 // that every length of contact between two parts is sewn exactly once.
-func checkJoins(t testing.TB, r taken, i int) {
+func checkJoins(t tester, r taken, i int) {
 	t.Helper()
 	u := r.Units[i]
 	if len(u.Parts) == 0 || len(u.Parts) > 40 {

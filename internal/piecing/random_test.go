@@ -66,7 +66,7 @@ func TestRandomTilingsComeApart(t *testing.T) {
 		draw := func(n int) int { return rapid.IntRange(0, n-1).Draw(rt, "n") }
 		tiles := randomTiling(draw, rapid.IntRange(0, 14).Draw(rt, "cuts"))
 		fabrics := []int{draw(3), draw(3), draw(3)}
-		r := takePatches(t, tiles, fabrics)
+		r := takePatches(rt, tiles, fabrics)
 		straight, partial, setIn := seams(r, r.Blocks[0].Unit)
 		if straight != len(tiles)-1 || partial+setIn != 0 {
 			rt.Fatalf("%d patches: %d straight, %d partial, %d set in", len(tiles), straight, partial, setIn)
@@ -184,7 +184,7 @@ func TestTurnedBlocksAreOneUnit(t *testing.T) {
 		for i := range turned {
 			turned[i] = turned[i].Translate(plane.Point{}.Sub(least))
 		}
-		a, b := takePatches(t, tiles, fabrics), takePatches(t, turned, fabrics)
+		a, b := takePatches(rt, tiles, fabrics), takePatches(rt, turned, fabrics)
 		if len(a.Units) != len(b.Units) && turn%90 == 0 {
 			rt.Errorf("%d units, turned %d: %d", len(a.Units), turn, len(b.Units))
 		}
