@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	"quiltwright/internal/cut"
+	cut "quiltwright/internal/lay"
 	"quiltwright/internal/exact"
 	"quiltwright/internal/method"
 	"quiltwright/internal/piecing"
@@ -49,7 +49,7 @@ func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int
 	r.months(months, setMonth)
 	r.pressing(ids)
 	r.steps(ids)
-	r.materials(setMonth, opt)
+	r.materials(len(months), opt)
 }
 
 // ids names every unit that the plan lists: what is made, and the patches that only a batch makes.

@@ -11,7 +11,7 @@ import (
 	"os"
 	"slices"
 
-	"quiltwright/internal/cut"
+	cut "quiltwright/internal/lay"
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
 	"quiltwright/internal/exact"
@@ -111,7 +111,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 	pieces, of := cut.Pieces(doc, r.Units, opt.Former)
 	r.Pieces = pieces
 	r.assemble(of, months, setMonth, opt)
-	r.Plan.Complete = true
+	r.Plan.Complete = !r.Findings.HasErrors()
 	if opt.Proof {
 		proof := prove.Prove(r.Plan)
 		r.Plan.Proof = &proof

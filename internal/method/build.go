@@ -143,6 +143,14 @@ func (c *chooser) join(i int) Recipe {
 	var seams []seamLine
 	for k, j := range u.Joins {
 		s := seamLine{join: k, a: j.A, b: j.B, from: float(j.Seam.A), to: float(j.Seam.B), partial: j.Kind == piecing.Partial, finish: j.Finish}
+		if j.Kind == piecing.Partial {
+			// Half the seam is left open; what finishes the ring closes it, in one go with its own seam.
+			if open := u.open(); j.Finish {
+				s.to, s.partial = open, false
+			} else {
+				s.to = open
+			}
+		}
 		if n := len(seams); j.OneGo && n > 0 {
 			seams[n-1].to = s.to
 			seams[n-1].also = append(seams[n-1].also, k)
@@ -155,4 +163,14 @@ func (c *chooser) join(i int) Recipe {
 		r.trimTo(u, c.seam)
 	}
 	return r
+}
+
+// open is where the open half of the unit's partial seam begins: the middle of it.
+func (u *Unit) open() pt {
+	for _, j := range u.Joins {
+		if j.Kind == piecing.Partial && !j.Finish {
+			return float(j.Seam.Mid())
+		}
+	}
+	return pt{}
 }

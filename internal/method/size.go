@@ -154,25 +154,28 @@ func (c *chooser) sizePatch(i int) {
 	u.Out = make([]float64, len(fin))
 	if !b.Measured {
 		raw := b.raw()
+		for i := range raw {
+			raw[i] = lie.apply(raw[i])
+		}
 		for k, p := range fin {
-			out := fin[(k+1)%len(fin)].sub(p).unit().right().scale(-1)
-			u.Out[k] = math.Inf(-1)
-			for _, q := range raw {
-				u.Out[k] = math.Max(u.Out[k], lie.apply(q).sub(p).dot(out)-c.seam)
-			}
-			u.Out[k] = tidy(u.Out[k])
+			u.Out[k] = tidy(reach(raw, p, fin[(k+1)%len(fin)]) - c.seam)
 		}
 	}
 	u.Excess = u.larger()
-	if b.Shape == HalfRectangle { // its angles are not the patch's
-		lo, hi := box(fin)
-		raw := b.raw()
-		for k := range raw {
-			raw[k] = lie.apply(raw[k])
+}
+
+// reach is how far out of the finished edge from a to b the raw edge beside it lies, where it lies farthest.
+func reach(raw []pt, a, b pt) float64 {
+	d := b.sub(a).unit()
+	best, out := math.Inf(-1), 0.0
+	for i, p := range raw {
+		e := raw[(i+1)%len(raw)].sub(p).unit()
+		if along := e.dot(d); along > best {
+			away := e.right().scale(-1)
+			best, out = along, math.Max(p.sub(a).dot(away), p.sub(b).dot(away))
 		}
-		lo2, hi2 := box(evenly(raw, -c.seam))
-		u.Excess = [2]float64{hi2.x - lo2.x - hi.x + lo.x, hi2.y - lo2.y - hi.y + lo.y}
 	}
+	return out
 }
 
 // trimmedLater reports whether everything that patch i is sewn into is trimmed before anything is sewn to it.

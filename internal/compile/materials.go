@@ -1,0 +1,20 @@
+package compile
+
+import (
+	cut "quiltwright/internal/lay"
+	"quiltwright/internal/guillotine"
+)
+
+// materials lists what is bought and how it is cut out of the cloth.
+func (r *Result) materials(months int, opt Options) {
+	effort := guillotine.Normal
+	if opt.Effort == Quick {
+		effort = guillotine.Quick
+	}
+	fabrics, finish, joined, found := cut.Materials(r.Doc, r.Pieces, r.Plan.Finished, months, effort)
+	r.Findings.Add(found...)
+	r.Plan.Fabrics, r.Plan.Finish = fabrics, finish
+	for i := range r.Plan.Pieces {
+		r.Plan.Pieces[i].JoinedFrom = joined[r.Plan.Pieces[i].Label]
+	}
+}
