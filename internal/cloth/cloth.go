@@ -55,6 +55,7 @@ type Layer struct {
 
 	group   int     // 0: lies flat in the work; else the number of the lay that put it there
 	through []int   // seams by a drawn line that pass through the middle of it
+	split   bool    // an edge was split where a seam ends half way
 	radius  float64 // how far the cloth reaches from its first point at most; 0: not known
 }
 

@@ -276,10 +276,48 @@ func (w *Work) shown(l *Layer) ([]Pt, []int) {
 // seam: its outline, clockwise, and for each edge of it the number of the edge of Cloth that it
 // came from. It is empty where nothing of the layer will show.
 func Finished(l *Layer, seam float64) ([]Pt, []int) {
-	return inset(l.Cloth, func(i int) (float64, float64) {
+	at, edge := inset(l.Cloth, func(i int) (float64, float64) {
 		if e := l.Edges[i]; e.Sewn {
 			return e.D0, e.D1
 		}
 		return seam, seam
 	})
+	if l.split {
+		return resplit(l, at, edge)
+	}
+	return at, edge
+}
+
+// resplit gives every part of a split edge its own part of the finished one: mitring lets the first part stand for them all.
+func resplit(l *Layer, at []Pt, edge []int) ([]Pt, []int) {
+	n := len(l.Cloth)
+	along := func(k int) Pt { k = (k + n) % n; return unit(sub(l.Cloth[(k+1)%n], l.Cloth[k])) }
+	straight := func(j, k int) bool {
+		return cross(along(j), along(k)) < 1e-6 && cross(along(j), along(k)) > -1e-6 && dot(along(j), along(k)) > 0
+	}
+	var outAt []Pt
+	var outEdge []int
+	for i, e := range edge {
+		p, q := at[i], at[(i+1)%len(at)]
+		first, last := e, e
+		for last-first < n && straight(first-1, first) {
+			first--
+		}
+		for last-first < n && straight(last, last+1) {
+			last++
+		}
+		u, run := unit(sub(q, p)), length(sub(q, p))
+		from := 0.0
+		for k := first; k <= last; k++ {
+			to := run
+			if k < last {
+				to = math.Min(dot(sub(l.Cloth[(k+1+n)%n], p), u), run)
+			}
+			if to-from > 1e-9 {
+				outAt, outEdge = append(outAt, add(p, scale(u, from))), append(outEdge, (k+n)%n)
+				from = to
+			}
+		}
+	}
+	return outAt, outEdge
 }

@@ -75,23 +75,10 @@ func (w *Work) beside(a, b, n Pt, allowance float64, want func(l *Layer) bool) [
 // finishedSpan returns the two ends that edge k of a layer will have once all its edges are sewn.
 func finishedSpan(l *Layer, k int, seam float64) (a, b Pt, ok bool) {
 	at, edge := Finished(l, seam)
-	u := unit(sub(l.Cloth[(k+1)%len(l.Cloth)], l.Cloth[k]))
 	for i, e := range edge {
 		from, to := at[i], at[(i+1)%len(at)]
 		if e == k && length(sub(to, from)) > 1e-9 {
 			return from, to, true
-		}
-	}
-	// A part of a straight edge, whose line another part of it stands for.
-	for i, e := range edge {
-		v := unit(sub(l.Cloth[(e+1)%len(l.Cloth)], l.Cloth[e]))
-		if math.Abs(cross(u, v)) < 1e-9 && math.Abs(cross(u, sub(l.Cloth[e], l.Cloth[k]))) < 1e-6 && dot(u, v) > 0 {
-			from, to := at[i], at[(i+1)%len(at)]
-			lo := math.Max(dot(sub(l.Cloth[k], from), u), 0)
-			hi := math.Min(dot(sub(l.Cloth[(k+1)%len(l.Cloth)], from), u), dot(sub(to, from), u))
-			if hi-lo > 1e-9 {
-				return add(from, scale(u, lo)), add(from, scale(u, hi)), true
-			}
 		}
 	}
 	return a, b, false
@@ -210,6 +197,7 @@ func (w *Work) sew(layer, edge, n, side int, a, b Pt, allowance float64, partial
 	p, q := l.Cloth[edge], l.Cloth[(edge+1)%len(l.Cloth)]
 	s0, s1 := dot(sub(p, a), u), dot(sub(q, a), u)
 	split := func(at float64) { // the edge ends there, and a raw one goes on
+		l.split = true
 		c := lerp(p, q, (at-s0)/(s1-s0))
 		l.Cloth = slices.Insert(l.Cloth, edge+1, c)
 		l.Edges = slices.Insert(l.Edges, edge+1, Edge{})
