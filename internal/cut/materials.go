@@ -1,0 +1,244 @@
+package cut
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"quiltwright/internal/diag"
+	"quiltwright/internal/guillotine"
+	"quiltwright/internal/measure"
+	"quiltwright/internal/method"
+	"quiltwright/internal/plan"
+	"quiltwright/internal/quilt"
+)
+
+// BindingLabel stands for the strips of the binding in layouts and strips: they are no piece of the top.
+const BindingLabel = "binding"
+
+// Materials lays every fabric's pieces, and the binding, on its cloth and says what to buy and what finishes a top of the
+// given size. months is how many the programme has; the binding is cut in the last. joined says of pieces longer than their
+// cloth is wide from how many strips each is joined. A piece that no cloth is wide enough for is an error in found, and its
+// fabric has no layout; sizes that are easily taken for one another are a hint.
+func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months int, effort guillotine.Effort) (fabrics []plan.Fabric, finish plan.Finish, joined map[string]int, found diag.List) {
+	rules := rulesOf(doc)
+	rules.Effort, rules.Miscut = effort, doc.Make.MiscutStrip
+	finish = Finish(doc, float64(finished.Width), float64(finished.Height))
+	joined = map[string]int{}
+	for i, f := range doc.Fabrics {
+		var blanks []Blank
+		for _, p := range Listed(pieces) {
+			if pieces[p].Blank.Fabric == i {
+				blanks = append(blanks, blankOf(&pieces[p]))
+			}
+		}
+		c := clothOf(doc, f)
+		if finish.Binding != nil && finish.Binding.Fabric == f.Letter {
+			blanks = append(blanks, bindingBlank(finish.Binding, c, max(1, months)))
+		}
+		l, err := lay(c, blanks, rules)
+		out := plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
+			Width: plan.Num(c.Width), Assorted: f.Assorted, Rules: "two stages"}
+		if l.turning {
+			out.Rules += ", turning"
+		}
+		if err != nil {
+			tooLarge(&found, f, err, doc.Measure)
+			fabrics = append(fabrics, out)
+			continue
+		}
+		for label, n := range l.joined {
+			joined[label] = n
+		}
+		out.Length, out.Bound, out.Optimal = plan.Num(l.length), plan.Num(l.bound), l.optimal
+		if l.optimal {
+			out.Bound = out.Length
+		}
+		out.Sheets, out.Layout, out.Strips = l.sheets, l.tree(), l.strips()
+		out.Buy = buy(doc, f, c, &l, finish.Binding)
+		fabrics = append(fabrics, out)
+	}
+	found.Add(alike(doc, pieces)...)
+	return fabrics, finish, joined, found
+}
+
+// blankOf is a piece as far as laying it goes.
+func blankOf(p *Piece) Blank {
+	b := p.Blank
+	out := Blank{Label: p.Label, Width: b.Width, Height: b.Height, Months: p.Months, Turn: b.Turnable, Across: b.Grain == "across", Joined: b.Joined, Measured: b.Measured}
+	if b.Shape == method.Parallelogram {
+		out.Pitch, out.Slant = slanted(b.Outline)
+	}
+	return out
+}
+
+// slanted returns how far apart equal parallelograms lie along a strip, and how much longer than that one is. Two sides
+// of the outline lie along the strip.
+func slanted(outline [][2]float64) (pitch, slant float64) {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	top, wide := [2]float64{math.Inf(1), math.Inf(-1)}, math.Inf(1)
+	for _, v := range outline {
+		lo, hi, wide = math.Min(lo, v[0]), math.Max(hi, v[0]), math.Min(wide, v[1])
+	}
+	for _, v := range outline {
+		if v[1] < wide+1e-6 {
+			top = [2]float64{math.Min(top[0], v[0]), math.Max(top[1], v[0])}
+		}
+	}
+	if pitch = top[1] - top[0]; !(pitch > 0) {
+		return 0, 0
+	}
+	return pitch, math.Max(0, hi-lo-pitch)
+}
+
+// bindingBlank is the binding's strips, or its square, cut in the last month.
+func bindingBlank(b *plan.Binding, c Cloth, months int) Blank {
+	out := Blank{Label: BindingLabel, Width: c.Width, Height: float64(b.Strip), Months: make([]int, months)}
+	n := b.Strips
+	if b.Square > 0 {
+		out.Width, out.Height, n = float64(b.Square), float64(b.Square), 1
+	} else if c.inSheets() {
+		out.Width = math.Max(c.Sheet[0], c.Sheet[1])
+		out.Turn = true
+	}
+	out.Months[months-1] = n
+	return out
+}
+
+// clothOf is how a fabric is sold. A fat quarter is 18 by 21 in (50 by 55 cm), a fat eighth 9 by 21 (25 by 55); a width
+// that the writer gives it replaces the 21. Source: docs/craft.md#cloth.
+func clothOf(doc *quilt.Document, f quilt.Fabric) Cloth {
+	c := Cloth{Width: f.Width.Float(), Assorted: f.Assorted}
+	r := rulesOf(doc)
+	across := r.inch(21, 55)
+	if !f.Width.Equal(doc.Width) && c.Width < r.inch(30, 75) {
+		across = c.Width
+	}
+	switch f.Sold.Form {
+	case "fat quarter":
+		c.Sheet = [2]float64{across, r.inch(18, 50)}
+	case "fat eighth":
+		c.Sheet = [2]float64{across, r.inch(9, 25)}
+	case "sheet":
+		c.Sheet = [2]float64{f.Sold.Sheet[0].Float(), f.Sold.Sheet[1].Float()}
+	}
+	if c.inSheets() {
+		c.Width = c.Sheet[0]
+	}
+	for _, h := range f.Have {
+		have := [2]float64{h[0].Float(), h[1].Float()}
+		if c.inSheets() {
+			c.Width = math.Max(c.Width, have[0])
+		}
+		c.Have = append(c.Have, [2]float64{math.Min(have[0], c.Width), have[1]})
+	}
+	return c
+}
+
+// buy is what to ask for: what is laid, squaring up, the largest strip once more, what the cloth shrinks by, each a number,
+// and all together up to what a shop measures out. Of assorted cloths each is bought as long as the longest of them needs;
+// what that is more than all need together is the margin for a miscut.
+func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding) plan.Buy {
+	var out plan.Buy
+	r := rulesOf(doc)
+	if binding != nil && binding.Fabric == f.Letter && !c.inSheets() {
+		out.Binding = plan.Num(float64(binding.Strips) * float64(binding.Strip))
+		if binding.Square > 0 {
+			out.Binding = binding.Square
+		}
+	}
+	if c.inSheets() {
+		bought := 0
+		for _, s := range l.stocks {
+			if s.bought {
+				bought++
+			}
+		}
+		out.Amount, out.Unit = plan.Num(bought), f.Sold.Form
+		return out
+	}
+	if l.length == 0 {
+		_, out.Unit = r.shop(0)
+		return out
+	}
+	squaring, miscut, shrink := doc.Make.Squaring.Float(), doc.Make.Miscut.Float(), doc.Shrink.Float()
+	shrunk := func(x float64) float64 {
+		if shrink <= 0 || shrink >= 1 {
+			return 0
+		}
+		return x/(1-shrink) - x
+	}
+	if l.cloths > 1 {
+		longest := 0.0
+		for _, x := range l.each {
+			longest = math.Max(longest, x)
+		}
+		each, unit := r.shop(longest + squaring + shrunk(longest+squaring))
+		n := float64(l.cloths)
+		out.Amount, out.Unit = plan.Num(each*n), unit
+		total := each * n
+		if unit == "yd" {
+			total *= 36
+		}
+		out.Squaring = plan.Num(squaring * n)
+		out.Shrink = plan.Num(shrunk(l.length + squaring*n))
+		out.Miscut = plan.Num(math.Max(0, total-l.length-float64(out.Squaring)-float64(out.Shrink)))
+		return out
+	}
+	if doc.Make.MiscutStrip {
+		miscut = 0
+		for _, s := range l.stocks {
+			if s.sheet == nil {
+				miscut = math.Max(miscut, s.bands[0].height)
+			}
+		}
+	}
+	need := l.length + squaring + miscut
+	out.Squaring, out.Miscut, out.Shrink = plan.Num(squaring), plan.Num(miscut), plan.Num(shrunk(need))
+	amount, unit := r.shop(need + shrunk(need))
+	out.Amount, out.Unit = plan.Num(amount), unit
+	return out
+}
+
+// tooLarge says which piece does not fit.
+func tooLarge(found *diag.List, f quilt.Fabric, err error, unit measure.Unit) {
+	var large *TooLarge
+	if !errors.As(err, &large) {
+		found.Errorf(f.At, "cloth", "fabric %s cannot be laid out: %v", f.Letter, err)
+		return
+	}
+	what := "piece " + large.Label
+	if large.Label == BindingLabel {
+		what = "the square for the bias binding"
+	}
+	e := found.Errorf(f.At, "too-wide", "%s, %s by %s, does not fit on fabric %s, which is %s wide", what, measure.Format(large.Width, unit),
+		measure.FormatWith(large.Height, unit), f.Letter, measure.FormatWith(large.Across, unit))
+	e.Remedy = "give the fabric a “width” of at least " + measure.FormatWith(math.Min(large.Width, large.Height), unit) + ", or divide the patch"
+}
+
+// alike names sizes of one fabric that are easily taken for one another: both sides within 1/4 in (6 mm).
+func alike(doc *quilt.Document, pieces []Piece) diag.List {
+	near := rulesOf(doc).inch(0.25, 0.6)
+	var found diag.List
+	by := make([][]string, len(doc.Fabrics))
+	order := Listed(pieces)
+	for x, i := range order {
+		for _, j := range order[x+1:] {
+			a, b := pieces[i].Blank, pieces[j].Blank
+			dw, dh := math.Abs(a.Width-b.Width), math.Abs(a.Height-b.Height)
+			if a.Fabric == b.Fabric && dw <= near+1e-9 && dh <= near+1e-9 && dw+dh > 1e-9 {
+				by[a.Fabric] = append(by[a.Fabric], pieces[i].Label+" and "+pieces[j].Label)
+			}
+		}
+	}
+	for i, f := range doc.Fabrics {
+		if list := by[i]; len(list) > 0 {
+			if len(list) > 6 {
+				list = append(list[:6:6], fmt.Sprintf("%d more", len(list)-6))
+			}
+			found.Hintf(f.At, "alike", "pieces of fabric %s that are nearly the same size: %s", f.Letter, strings.Join(list, ", ")).Remedy = "label them as they are cut"
+		}
+	}
+	return found
+}

@@ -1,0 +1,174 @@
+package cut
+
+import (
+	"math"
+	"slices"
+
+	"quiltwright/internal/plan"
+)
+
+// tree is the layout as the plan has it: every cut of every stretch of cloth.
+func (l *laid) tree() []plan.Stock {
+	out := make([]plan.Stock, 0, len(l.stocks))
+	for i := range l.stocks {
+		s := &l.stocks[i]
+		if s.sheet == nil {
+			b := &s.bands[0]
+			n := l.bandNode(b)
+			out = append(out, plan.Stock{Stock: "bolt", Cut: "across", At: plan.Num(b.height), First: &n})
+			continue
+		}
+		// Seen so that the bands lie across; turned back at the end where they run along.
+		w, h := s.sheet[0], s.sheet[1]
+		if s.along {
+			w, h = h, w
+		}
+		n := plan.Node{Width: plan.Num(w), Height: plan.Num(h), Cut: "across"}
+		free := h
+		for k := range s.bands {
+			n.Parts = append(n.Parts, l.bandNode(&s.bands[k]))
+			free -= s.bands[k].height
+		}
+		n.Parts = withLeft(n.Parts, w, free)
+		cut := "across"
+		if s.along {
+			n, cut = flip(n), "along"
+		}
+		out = append(out, plan.Stock{Stock: "sheet", Cut: cut, At: plan.Num(s.sheet[1]), First: &n})
+	}
+	return out
+}
+
+// sliver is a remainder too thin to name.
+const sliver = 1e-6
+
+func withLeft(parts []plan.Node, w, h float64) []plan.Node {
+	if w > sliver && h > sliver {
+		parts = append(parts, plan.Node{Width: plan.Num(w), Height: plan.Num(h), Left: &[2]plan.Num{plan.Num(w), plan.Num(h)}})
+	}
+	return parts
+}
+
+// bandNode is a band lying across, cut into what lies in it.
+func (l *laid) bandNode(b *band) plan.Node {
+	n := plan.Node{Width: plan.Num(b.length), Height: plan.Num(b.height), Cut: "along"}
+	free := b.length
+	for i := range b.slips {
+		s := &b.slips[i]
+		n.Parts = append(n.Parts, l.slipNode(s, b))
+		free -= s.w
+	}
+	n.Parts = withLeft(n.Parts, free, b.height)
+	return n
+}
+
+// slipNode is what one slip takes of a band: as high as the band, with what is trimmed off below.
+func (l *laid) slipNode(s *slip, b *band) plan.Node {
+	t := l.bits[s.bit]
+	n := plan.Node{Width: plan.Num(s.w), Height: plan.Num(s.h)}
+	switch {
+	case t.piece > 0 && !b.along:
+		n.Cut = "along"
+		for _, m := range s.months {
+			n.Parts = append(n.Parts, plan.Node{Width: plan.Num(t.piece), Height: plan.Num(s.h), Piece: t.label, Month: m + 1, Turned: s.turned})
+		}
+		n.Parts = withLeft(n.Parts, s.w-t.piece*float64(t.run), s.h)
+	case t.piece > 0: // one, its slant across the band
+		n.Cut = "across"
+		n.Parts = append(n.Parts, plan.Node{Width: plan.Num(s.w), Height: plan.Num(t.piece), Piece: t.label, Month: s.months[0] + 1, Turned: s.turned})
+		n.Parts = withLeft(n.Parts, s.w, s.h-t.piece)
+	default:
+		n.Piece, n.Month, n.Turned = t.label, s.months[0]+1, s.turned
+	}
+	if rest := b.height - s.h; rest > sliver {
+		return plan.Node{Width: plan.Num(s.w), Height: plan.Num(b.height), Cut: "across", Parts: withLeft([]plan.Node{n}, s.w, rest)}
+	}
+	return n
+}
+
+// flip exchanges across and along.
+func flip(n plan.Node) plan.Node {
+	n.Width, n.Height = n.Height, n.Width
+	switch n.Cut {
+	case "across":
+		n.Cut = "along"
+	case "along":
+		n.Cut = "across"
+	}
+	if n.Left != nil {
+		n.Left = &[2]plan.Num{n.Left[1], n.Left[0]}
+	}
+	for i, p := range n.Parts {
+		n.Parts[i] = flip(p)
+	}
+	return n
+}
+
+// strips is the layout as a person cuts it: equal strips of a month together, months earliest first, high strips first
+// within one.
+func (l *laid) strips() []plan.Strip {
+	type line struct {
+		strip plan.Strip
+		first int
+	}
+	var lines []line
+	for i := range l.stocks {
+		for k := range l.stocks[i].bands {
+			b := &l.stocks[i].bands[k]
+			s := l.read(b)
+			first := b.first()
+			same := slices.IndexFunc(lines, func(o line) bool {
+				return o.first == first && o.strip.Along == s.Along && o.strip.Height == s.Height && o.strip.Length == s.Length && slices.Equal(o.strip.Cuts, s.Cuts)
+			})
+			if same >= 0 {
+				lines[same].strip.Count++
+				continue
+			}
+			lines = append(lines, line{s, first})
+		}
+	}
+	slices.SortStableFunc(lines, func(a, b line) int {
+		switch {
+		case a.first != b.first:
+			return a.first - b.first
+		case a.strip.Height > b.strip.Height+1e-9:
+			return -1
+		case a.strip.Height < b.strip.Height-1e-9:
+			return 1
+		}
+		return 0
+	})
+	out := make([]plan.Strip, len(lines))
+	for i, x := range lines {
+		out[i] = x.strip
+	}
+	return out
+}
+
+// read is one band as a strip of equal cuts.
+func (l *laid) read(b *band) plan.Strip {
+	out := plan.Strip{Along: "width", Height: plan.Num(b.height), Length: plan.Num(b.length), Count: 1}
+	if b.along {
+		out.Along = "length"
+	}
+	left := b.length
+	for i := range b.slips {
+		s := &b.slips[i]
+		t := l.bits[s.bit]
+		w := s.w
+		if t.piece > 0 && !b.along {
+			w = t.piece
+		}
+		c := plan.Cuts{Label: t.label, Count: t.run, Turned: s.turned, Width: plan.Num(w)}
+		left -= w * float64(t.run)
+		if n := len(out.Cuts); n > 0 && out.Cuts[n-1].Label == c.Label && out.Cuts[n-1].Turned == c.Turned && out.Cuts[n-1].Width == c.Width {
+			out.Cuts[n-1].Count += c.Count
+			continue
+		}
+		out.Cuts = append(out.Cuts, c)
+	}
+	if left > sliver {
+		out.Left = plan.Num(math.Round(left*1e6) / 1e6)
+	}
+	return out
+}
