@@ -169,7 +169,7 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 }
 
 // drawApart draws parts set apart, each with its label.
-func (d *Drawer) drawApart(c *canvas, parts []apart) {
+func (d *Drawer) drawApart(c *canvas, parts []apart, labels bool) {
 	view := c.view
 	for _, a := range parts {
 		if a.work == nil {
@@ -184,7 +184,7 @@ func (d *Drawer) drawApart(c *canvas, parts []apart) {
 	for _, a := range parts {
 		c.view = a.move.then(view)
 		s := d.partLabel(a.id)
-		if s == "" || a.work == nil {
+		if s == "" || a.work == nil || !labels {
 			continue
 		}
 		for i := range a.work.Layers {
@@ -223,7 +223,7 @@ func (d *Drawer) Assembly(id string, w, h scene.Pt) scene.Drawing {
 	}
 	scale := math.Min(float64(w-6)/(hi[0]-lo[0]), float64(h-6)/(hi[1]-lo[1]))
 	c := &canvas{scale: scale}
-	d.drawApart(c, parts)
+	d.drawApart(c, parts, true)
 	var names []string
 	for _, a := range parts {
 		names = append(names, d.say.Name(a.id))

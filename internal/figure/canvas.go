@@ -162,28 +162,38 @@ func (c *canvas) label(p scene.Point, size scene.Pt, s string) bool {
 func (c *canvas) place(ps []pt, covers [][]pt, lines [][2]pt, size scene.Pt, s string) (scene.Point, bool) {
 	wide, high := float64(scene.Width(scene.Bold, size, s)/2+3.4), float64(size*0.62)
 	qs := c.paper(ps)
+	lo, hi := box(qs)
+	if hi[0]-lo[0] < 2*wide || hi[1]-lo[1] < 2*high {
+		return scene.Point{}, false
+	}
 	var over [][]pt
 	for _, cover := range covers {
-		over = append(over, c.paper(cover))
+		q := c.paper(cover)
+		if l, h := box(q); l[0] < hi[0] && lo[0] < h[0] && l[1] < hi[1] && lo[1] < h[1] {
+			over = append(over, q)
+		}
 	}
 	var away [][2]pt
 	for _, l := range lines {
 		q := c.paper(l[:])
 		away = append(away, [2]pt{q[0], q[1]})
 	}
-	lo, hi := box(qs)
 	best, most, found := pt{}, 0.0, false
 	heart := centre(qs)
-	const n = 28
+	const n = 18
 	for i := 0; i <= n; i++ {
 		for k := 0; k <= n; k++ {
-			p := pt{lo[0] + (hi[0]-lo[0])*float64(i)/n, lo[1] + (hi[1]-lo[1])*float64(k)/n}
-			clear := room(qs, over, away, p, wide, high)
-			if clear <= 0 || !c.free(textBox{scene.Point{X: scene.Pt(p[0] - wide), Y: scene.Pt(p[1] - high)}, scene.Point{X: scene.Pt(p[0] + wide), Y: scene.Pt(p[1] + high)}}) {
+			p := pt{lo[0] + wide + (hi[0]-lo[0]-2*wide)*float64(i)/n, lo[1] + high + (hi[1]-lo[1]-2*high)*float64(k)/n}
+			// Prefer room, then the middle; nothing has more than this room.
+			less := length(sub(p, heart)) * 0.02
+			if found && 6-less <= most {
 				continue
 			}
-			// Prefer room, then the middle.
-			if score := math.Min(clear, 6) - length(sub(p, heart))*0.02; !found || score > most {
+			if !c.free(textBox{scene.Point{X: scene.Pt(p[0] - wide), Y: scene.Pt(p[1] - high)}, scene.Point{X: scene.Pt(p[0] + wide), Y: scene.Pt(p[1] + high)}}) {
+				continue
+			}
+			clear := room(qs, over, away, p, wide, high)
+			if score := math.Min(clear, 6) - less; clear > 0 && (!found || score > most) {
 				best, most, found = p, score, true
 			}
 		}
@@ -207,25 +217,32 @@ func room(ps []pt, covers [][]pt, lines [][2]pt, p pt, wide, high float64) float
 		return 0
 	}
 	clear := math.Inf(1)
-	check := func(a, b pt) {
+	meets := func(a, b pt) bool {
 		if crosses(a, b, p, wide, high) {
-			clear = 0
+			return true
 		}
 		clear = math.Min(clear, distance(p, a, b)-high)
+		return false
 	}
 	for i, a := range ps {
-		check(a, ps[(i+1)%len(ps)])
+		if meets(a, ps[(i+1)%len(ps)]) {
+			return 0
+		}
 	}
 	for _, cover := range covers {
 		if inside(cover, p) {
 			return 0
 		}
 		for i, a := range cover {
-			check(a, cover[(i+1)%len(cover)])
+			if meets(a, cover[(i+1)%len(cover)]) {
+				return 0
+			}
 		}
 	}
 	for _, l := range lines {
-		check(l[0], l[1])
+		if meets(l[0], l[1]) {
+			return 0
+		}
 	}
 	return clear
 }

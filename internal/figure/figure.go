@@ -19,7 +19,8 @@ import (
 	"quiltwright/internal/words"
 )
 
-// Drawer draws one plan. It only reads the plan; make a new one when the plan has changed.
+// Drawer draws one plan. It only reads the plan; make a new one when the plan has changed, and one
+// for each goroutine.
 type Drawer struct {
 	p       *plan.Plan
 	say     *words.Teller
@@ -28,13 +29,14 @@ type Drawer struct {
 	recipes map[string]*plan.Recipe
 	blocks  map[string]*plan.Block
 	colors  map[string]scene.Color
+	told    map[int]telling // what the drawings of steps show, once worked out
 }
 
 // Of is a drawer for the plan; say names things in labels and alternative texts.
 func Of(p *plan.Plan, say *words.Teller) *Drawer {
 	d := &Drawer{
 		p: p, say: say, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
-		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, colors: map[string]scene.Color{},
+		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, colors: map[string]scene.Color{}, told: map[int]telling{},
 	}
 	for i := range p.Units {
 		d.units[p.Units[i].ID] = &p.Units[i]

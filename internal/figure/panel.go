@@ -9,10 +9,11 @@ import (
 )
 
 // panels draws what a telling shows, side by side with an arrow between.
-func (d *Drawer) panels(t telling, scale float64) scene.Drawing {
+// Without labels it is as large, and drawn sooner.
+func (d *Drawer) panels(t telling, scale float64, labels bool) scene.Drawing {
 	var ds []scene.Drawing
 	for i := range t.panels {
-		if f := d.panel(&t.panels[i], scale); f.W > 0 {
+		if f := d.panel(&t.panels[i], scale, labels); f.W > 0 {
 			ds = append(ds, f)
 		}
 	}
@@ -20,10 +21,10 @@ func (d *Drawer) panels(t telling, scale float64) scene.Drawing {
 }
 
 // panel draws one state.
-func (d *Drawer) panel(p *panel, scale float64) scene.Drawing {
+func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 	c := &canvas{view: p.view, scale: scale}
 	if p.apart != nil {
-		d.drawApart(c, p.apart)
+		d.drawApart(c, p.apart, labels)
 		return c.drawing("")
 	}
 	if p.work == nil {
@@ -51,9 +52,12 @@ func (d *Drawer) panel(p *panel, scale float64) scene.Drawing {
 		c.circle(q)
 		c.reserve(c.at(q), 5)
 	}
-	d.drawLabels(c, p, lines, back)
-	if p.size {
-		d.drawSize(c, p.work)
+	if labels {
+		d.drawLabels(c, p, lines, back)
+	}
+	d.labelBelow(c, p, back)
+	if p.size != (pt{}) {
+		d.drawSize(c, p)
 	}
 	f := c.drawing("")
 	if p.alike > 1 {
@@ -318,18 +322,19 @@ func (d *Drawer) drawSegments(c *canvas, op *plan.Op) {
 
 // drawSize writes the measures of a work that is a rectangle: its width below, its height on the
 // right where it differs.
-func (d *Drawer) drawSize(c *canvas, w *cloth.Work) {
-	var ps []pt
-	for i := range w.Layers {
-		ps = append(ps, c.view.all(covered(&w.Layers[i]))...)
+func (d *Drawer) drawSize(c *canvas, p *panel) {
+	ps := p.trim
+	if ps == nil {
+		for i := range p.work.Layers {
+			ps = append(ps, covered(&p.work.Layers[i])...)
+		}
 	}
-	lo, hi := box(ps)
+	lo, hi := box(c.view.all(ps))
 	was := c.view
 	c.view = pose{}
-	width, height := plan.Num(hi[0]-lo[0]), plan.Num(hi[1]-lo[1])
-	c.measure(pt{lo[0], hi[1]}, hi, lo, d.say.Length(width))
-	if math.Abs(float64(width-height)) > 1e-3 {
-		c.measure(pt{hi[0], lo[1]}, hi, lo, d.say.Length(height))
+	c.measure(pt{lo[0], hi[1]}, hi, lo, d.say.Length(plan.Num(p.size[0])))
+	if math.Abs(p.size[0]-p.size[1]) > 1e-3 {
+		c.measure(pt{hi[0], lo[1]}, hi, lo, d.say.Length(plan.Num(p.size[1])))
 	}
 	c.view = was
 }
@@ -385,8 +390,7 @@ func (c *canvas) tearAt(ps []pt) {
 }
 
 // drawLabels writes the labels of pieces where there is room for them; a piece that already has two
-// labels in the drawing needs no more. What only shows under a corner turned back is named beside
-// that corner.
+// labels in the drawing needs no more.
 func (d *Drawer) drawLabels(c *canvas, p *panel, lines [][2]pt, back [][]pt) {
 	written := map[string]int{}
 	for i := len(p.work.Layers) - 1; i >= 0; i-- {
@@ -408,14 +412,24 @@ func (d *Drawer) drawLabels(c *canvas, p *panel, lines [][2]pt, back [][]pt) {
 				break
 			}
 		}
-		if back != nil && l.FaceUp && written[s] == 0 {
-			corner, fold := back[0][0], mid(back[0][1], back[0][2])
-			at := c.paper([]pt{corner, fold})
-			out := unitOf(sub(at[0], at[1]))
-			q := add(at[0], pt{out[0] * (float64(scene.Width(scene.Bold, labelSize, s))/2 + 5), out[1] * 9})
-			if c.label(scene.Point{X: scene.Pt(q[0]), Y: scene.Pt(q[1])}, labelSize, s) {
-				written[s]++
-			}
+	}
+}
+
+// labelBelow names what only shows under a corner turned back, beside that corner.
+func (d *Drawer) labelBelow(c *canvas, p *panel, back [][]pt) {
+	if back == nil {
+		return
+	}
+	for i := len(p.work.Layers) - 1; i >= 0; i-- {
+		l := &p.work.Layers[i]
+		s := p.labels[l.Part]
+		if !l.FaceUp || s == "" {
+			continue
 		}
+		at := c.paper([]pt{back[0][0], mid(back[0][1], back[0][2])})
+		out := unitOf(sub(at[0], at[1]))
+		q := add(at[0], pt{out[0] * (float64(scene.Width(scene.Bold, labelSize, s))/2 + 5), out[1] * 9})
+		c.label(scene.Point{X: scene.Pt(q[0]), Y: scene.Pt(q[1])}, labelSize, s)
+		return
 	}
 }

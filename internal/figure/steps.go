@@ -17,7 +17,19 @@ func (d *Drawer) Step(i int, scale float64) scene.Drawing {
 	if r == nil || s.First < 0 || s.First >= len(r.Do) {
 		return scene.Drawing{}
 	}
-	return d.panels(d.telling(r, s.First, min(s.Last, len(r.Do)-1)), scale)
+	return d.panels(d.step(i), scale, true)
+}
+
+// step is what the drawing of a step shows; it is worked out once.
+func (d *Drawer) step(i int) telling {
+	t, done := d.told[i]
+	if s := &d.p.Steps[i]; !done {
+		if r := d.recipes[s.Recipe]; r != nil && s.First >= 0 && s.First < len(r.Do) {
+			t = d.telling(r, s.First, min(s.Last, len(r.Do)-1))
+		}
+		d.told[i] = t
+	}
+	return t
 }
 
 // StepScale is the largest scale at which each of the steps is at most w wide and h high, and at
@@ -26,7 +38,7 @@ func (d *Drawer) StepScale(steps []int, w, h scene.Pt, most float64) float64 {
 	scale := most
 	for _, i := range steps {
 		for range 8 { // labels and arrows do not grow with the scale: close in on it
-			f := d.Step(i, scale)
+			f := d.panels(d.step(i), scale, false)
 			if f.W <= w && f.H <= h || f.W == 0 {
 				break
 			}
@@ -47,7 +59,7 @@ type panel struct {
 	cuts    *plan.Op     // cuts into segments
 	torn    bool         // the work is longer than drawn: its right end is torn off
 	alike   int          // so many of it lie there
-	size    bool         // write its measures beside it
+	size    pt           // write these measures beside it; 0, 0: none
 	labels  map[int]string
 }
 
@@ -105,17 +117,30 @@ func (d *Drawer) telling(r *plan.Recipe, first, last int) telling {
 		}
 		trimmed = trimmed || i >= first && op.Op == "trim" && op.Work == main
 	}
-	after := panel{work: d.lying(table, main), labels: labels, pressed: pressed, view: viewOf(r, main, last), size: trimmed, torn: torn && !cutUp(do[:last+1])}
+	after := panel{work: d.lying(table, main), labels: labels, pressed: pressed, view: viewOf(r, main, last), torn: torn && !cutUp(do[:last+1])}
+	if trimmed {
+		after.size = sizeOf(trimOf(do, first, last, main), after.view)
+	}
 	if begin > last {
 		after.watch = d.watch(r, table, main, first, last+1)
 	}
 	if segments {
-		after.size = true
 		for _, op := range r.Do[first : last+1] {
 			after.alike = max(after.alike, op.Times)
 		}
+		if after.work != nil {
+			var ps []pt
+			for i := range after.work.Layers {
+				ps = append(ps, covered(&after.work.Layers[i])...)
+			}
+			after.size = sizeOf(ps, after.view)
+		}
 	}
-	t.panels = append(t.panels, after)
+	if begin == first && len(t.panels) == 1 && t.panels[0].trim != nil && len(pressed) == 0 {
+		t.panels[0].size = after.size // nothing but a trim: its line says it all
+	} else {
+		t.panels = append(t.panels, after)
+	}
 	t.alt = d.alt(t.panels)
 	return t
 }
@@ -335,6 +360,12 @@ func (d *Drawer) joinAt(r *plan.Recipe, n int, a, b pt) *plan.Join {
 		}
 	}
 	return nil
+}
+
+// sizeOf is the width and height of places as looked at.
+func sizeOf(ps []pt, view pose) pt {
+	lo, hi := box(view.all(ps))
+	return sub(hi, lo)
 }
 
 // trimOf is the outline that the span trims a work to; nil where it does not.
