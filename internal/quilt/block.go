@@ -160,6 +160,9 @@ func (r *reader) drawn(b *Block, f fields) {
 	}
 	r.symmetry(b, f.get("symmetry"), known)
 	b.Lines = r.runs(b, f.get("lines"), "lines", known)
+	if len(b.Lines) > 0 && known {
+		r.crossings(b)
+	}
 	b.First = r.runs(b, f.get("first"), "first", known)
 	if f.has("arcs") {
 		r.errorf(f.place("arcs"), "not-built", "arcs are not built yet").Remedy = "draw the block with straight lines"

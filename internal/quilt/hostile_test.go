@@ -18,6 +18,16 @@ import (
 
 const head = "quilt: Lantern Row\nfabrics:\n  A: {name: Fog}\n  B: {name: Slate}\n"
 
+// hatch is a document of so many slanted lines, of which most cross.
+func hatch(n int) string {
+	var b strings.Builder
+	b.WriteString(head + "blocks:\n  Steps:\n    size: 400\n    grid: 400\n    ground: A\n    lines:\n")
+	for i := range n {
+		fmt.Fprintf(&b, "      - 0,%d/1000 400,%d/1000\n", i*7919%400_000, i*104_729%400_000)
+	}
+	return b.String()
+}
+
 // TestHostile reads files that are made to cost time, memory or a panic. Each must be answered by an error, soon.
 func TestHostile(t *testing.T) {
 	keys := func(n int) string {
@@ -47,6 +57,9 @@ func TestHostile(t *testing.T) {
 		"digits":              {head + "blocks:\n  Steps: {size: " + strings.Repeat("9", 100_000) + ", grid: 1, ground: A}\n", "size"},
 		"a long denominator":  {head + "blocks:\n  Steps: {size: 1, grid: 1, ground: A, first: \"0,0 1,1/" + strings.Repeat("9", 100_000) + "\"}\n", "too many digits"},
 		"lines":               {head + "blocks:\n  Steps: {size: 1, grid: 6, ground: A, first: \"" + strings.Repeat("0,0 1,1 ", 5_002) + "\"}\n", "more than 10000 lines"},
+		"a hatch":             {hatch(300), "cross more than 10000 times"},
+		"a wide hatch":        {hatch(9_000), "cross more than 10000 times"},
+		"lines and symmetry":  {strings.Replace(hatch(2_000), "grid:", "symmetry: [quarter turns, left-right]\n    grid:", 1), "its symmetry included"},
 		"the letter of color": {head + "  C: {color: \"#+12345\"}\n  D: {color: \"#ééé\"}\n", "not a colour"},
 		"a negative repeat":   {head + "blocks:\n  Steps: {size: 1, grid: 1, ground: A}\nset:\n  rows: [[Steps]]\n  repeat: -1 x 5\n", "must be from 1"},
 		"a flood of errors":   {head + "blocks:\n  Steps:\n    rows:\n" + strings.Repeat("      - [Q, R]\n", 40_000), "no fabric"},
