@@ -30,7 +30,7 @@ const (
 // messages of the caller; src is the file. The document is never nil: where there are errors it holds what could be read, and
 // still (1) every name in it is that of a fabric or block it has, (2) no block contains itself, (3) every number is within the
 // limits. A cell that could not be read is empty: it has a place and no fabric, block or unit. A block with errors of its own is
-// marked Broken. Findings are sorted by place. Read never panics and takes well under a second for any input.
+// marked Broken. Findings are sorted by place. Read never panics, and takes seconds at most for the worst file.
 func Read(name string, src []byte) (*Document, diag.List) {
 	r := &reader{doc: &Document{}, source: src}
 	root := tree(src, &r.found)

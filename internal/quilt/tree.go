@@ -15,7 +15,7 @@ import (
 	"quiltwright/internal/diag"
 )
 
-// Limits of a file. They keep a hostile one from costing more than a second; no quilt comes near them.
+// Limits of a file. They keep a hostile one from costing more than seconds; no quilt comes near them.
 const (
 	maxBytes   = 1 << 20
 	maxDepth   = 32
