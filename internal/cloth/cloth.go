@@ -63,6 +63,7 @@ type Layer struct {
 type Seam struct {
 	N      int    // number of the stitch, counted through the recipe from 0
 	A, B   Pt     // where it lies, in the work's frame
+	Meant  [2]Pt  // where it would lie if every piece were exact: the operation's line
 	State  string // sewn | open | toward
 	Toward int    // part number, where State is toward
 	Side   int    // and the side of the seam on which it lies, as Edge.Side
@@ -262,6 +263,7 @@ func (t *Table) lay(w *Work, op plan.Op) error {
 	}
 	for _, s := range p.Seams {
 		s.A, s.B, s.group = m.apply(s.A), m.apply(s.B), group
+		s.Meant = [2]Pt{m.apply(s.Meant[0]), m.apply(s.Meant[1])}
 		w.Seams = append(w.Seams, s)
 	}
 	delete(t.works, op.Part)
@@ -278,6 +280,9 @@ func (w *Work) press(op plan.Op) error {
 		return fmt.Errorf("seam %d is not in work %d", op.Seam, op.Work)
 	}
 	s := w.Seams[k]
+	if s.State != "sewn" {
+		return fmt.Errorf("seam %d is pressed already", s.N)
+	}
 	side := 0 // on which the part lies that the allowance is pressed toward
 	there := op.Toward == nil
 	var swing []int
@@ -316,7 +321,7 @@ func (w *Work) press(op plan.Op) error {
 				return fmt.Errorf("seam %d cannot be pressed open: seam %d holds the same layers closed", s.N, o.N)
 			}
 		}
-		m := reflection(s.A, s.B)
+		m, meant := reflection(s.A, s.B), reflection(s.Meant[0], s.Meant[1])
 		for i := range w.Layers {
 			if l := &w.Layers[i]; l.group != 0 && slices.Contains(swing, l.group) {
 				swingDrift(l, m, s)
@@ -327,6 +332,7 @@ func (w *Work) press(op plan.Op) error {
 			o := &w.Seams[i]
 			if o.group != 0 && slices.Contains(swing, o.group) {
 				o.A, o.B, o.group = m.apply(o.A), m.apply(o.B), 0
+				o.Meant = [2]Pt{meant.apply(o.Meant[0]), meant.apply(o.Meant[1])}
 			}
 			if !o.opened && sameLine(*o, s) && holds(w, o.N, nil) {
 				o.opened = true

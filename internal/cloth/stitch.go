@@ -146,7 +146,7 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 	}
 	sewn(below, 0)
 	sewn(above, 1)
-	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], State: "sewn", shift: sub(along[0], add(a, scale(u, dot(sub(along[0], a), u))))})
+	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], Meant: [2]Pt{a, b}, State: "sewn", shift: sub(along[0], add(a, scale(u, dot(sub(along[0], a), u))))})
 	return nil
 }
 
@@ -181,7 +181,7 @@ func (w *Work) stitchFold(n int, op plan.Op) error {
 			w.sew(f.layer, f.edge, n, k, add(a, d), add(b, d), allowance, op.Partial)
 		}
 	}
-	w.Seams = append(w.Seams, Seam{N: n, A: a, B: b, State: "sewn", Fold: true, opened: true})
+	w.Seams = append(w.Seams, Seam{N: n, A: a, B: b, Meant: [2]Pt{a, b}, State: "sewn", Fold: true, opened: true})
 	return nil
 }
 
@@ -249,7 +249,7 @@ func (w *Work) stitchLine(n int, op plan.Op) error {
 	case !below:
 		return fmt.Errorf("the seam from %s to %s meets nothing below what is laid", show(a), show(b))
 	}
-	w.Seams = append(w.Seams, Seam{N: n, A: a, B: b, State: "sewn"})
+	w.Seams = append(w.Seams, Seam{N: n, A: a, B: b, Meant: [2]Pt{a, b}, State: "sewn"})
 	return nil
 }
 

@@ -10,15 +10,16 @@ import (
 	"quiltwright/internal/plan"
 )
 
-// harmless lists the keys of which a change does not make cloth come out otherwise, each with the reason. Everything else
+// Harmless lists the keys of which a change does not make cloth come out otherwise, each with the reason. Everything else
 // that stands in a plan must not change unnoticed.
-var harmless = []struct{ path, why string }{
+var Harmless = []struct{ Path, Why string }{
 	{`^\.(quilt|designer|version|date|rights|contact|note)$`, "the document's head is text"},
 	{`^\.findings|^\.proof`, "what was found is about the document; prove passes an old proof over"},
 	{`^\.(blocks|units|months|fabrics)\[\d+\]\.(name|note|title|opens|color|swatch|value|assorted|key|kind|rules|sold)$`, "names, colours and words"},
 	{`^\.pieces\[\d+\]\.(key|grain|turnable)$`, "grain and turning limit the layout, they do not change what is cut"},
 	{`^\.blocks\[\d+\]\.(recolor|mirror|upright)`, "how the drawn block came from the document's; drawn says what it is"},
 	{`^\.months\[\d+\]\.finish$`, "when it is quilted is the writer's choice"},
+	{`^\.units\[\d+\]\.joins\[\d+\]\.(usual|forced)$`, "names of methods"},
 	{`^\.recipes\[\d+\]\.method$|^\.choices`, "a method's name is a word to the proof, as is why it was chosen"},
 	{`^\.recipes\[0\]\.do\[[67]\]\.toward$`, "of the star's geese: the seam sews both small squares, toward either is the same side"},
 	{`^\.finish\.backing\.width$`, "how wide the backing is sold; one panel is wide enough either way"},
@@ -30,16 +31,16 @@ var harmless = []struct{ path, why string }{
 	{`^\.pieces\[\d+\]\.trimmed$`, "not to say that something is trimmed only makes the rules stricter"},
 }
 
-// visit calls do with every value of a JSON value, and a function that puts another in its place.
-func visit(path string, v any, set func(any), do func(path string, v any, set func(any))) {
+// Visit calls do with every value of a JSON value, and a function that puts another in its place.
+func Visit(path string, v any, set func(any), do func(path string, v any, set func(any))) {
 	switch x := v.(type) {
 	case map[string]any:
 		for k, e := range x {
-			visit(path+"."+k, e, func(n any) { x[k] = n }, do)
+			Visit(path+"."+k, e, func(n any) { x[k] = n }, do)
 		}
 	case []any:
 		for i, e := range x {
-			visit(fmt.Sprintf("%s[%d]", path, i), e, func(n any) { x[i] = n }, do)
+			Visit(fmt.Sprintf("%s[%d]", path, i), e, func(n any) { x[i] = n }, do)
 		}
 		if len(x) > 0 {
 			do(path+" shortened", v, func(n any) {
@@ -55,8 +56,8 @@ func visit(path string, v any, set func(any), do func(path string, v any, set fu
 	}
 }
 
-// others are the values that stand in for one.
-func others(v any) []any {
+// Others are the values that stand in for one.
+func Others(v any) []any {
 	switch x := v.(type) {
 	case float64:
 		if x == float64(int(x)) {
@@ -81,8 +82,8 @@ func others(v any) []any {
 
 func TestAnyFigureChangedFails(t *testing.T) {
 	var mayChange []*regexp.Regexp
-	for _, h := range harmless {
-		mayChange = append(mayChange, regexp.MustCompile(h.path))
+	for _, h := range Harmless {
+		mayChange = append(mayChange, regexp.MustCompile(h.Path))
 	}
 	for name, p := range map[string]*plan.Plan{"nine-patch": ninePatch(), "star": star()} {
 		src, err := json.Marshal(p)
@@ -94,13 +95,13 @@ func TestAnyFigureChangedFails(t *testing.T) {
 			t.Fatal(err)
 		}
 		changes := 0
-		visit("", root, nil, func(path string, v any, set func(any)) {
+		Visit("", root, nil, func(path string, v any, set func(any)) {
 			for _, h := range mayChange {
 				if h.MatchString(path) {
 					return
 				}
 			}
-			for _, o := range others(v) {
+			for _, o := range Others(v) {
 				set(o)
 				changed, err := json.Marshal(root)
 				set(v)

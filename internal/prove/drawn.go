@@ -175,7 +175,7 @@ func (v *prover) checkPatches(of string, root int, pose plan.Pose, drawn []*plan
 			if m.Mirror {
 				up = float64(m.Turn) - float64(*u.Up)
 			}
-			if !v.expect(turns(up, float64(*d.Up), v.period(u.Fabric))) {
+			if !v.expect(turns(up, float64(*d.Up), v.period(u.Fabric), 1e-5)) {
 				v.fault("print", u.ID, "", "", "%s: the print of the patch at %s points %g° from up, drawn %d°", of, path, up, *d.Up)
 			}
 		}
@@ -230,7 +230,7 @@ func (v *prover) checkPlaced(top int) {
 			lie = *b.Lie
 		}
 		want := then(lie, plan.Pose{At: x.At, Turn: plan.Num(x.Turn), Mirror: x.Mirror})
-		if !v.expect(turns(float64(want.Turn), float64(m.Turn), 360) && want.Mirror == m.Mirror && distance(at(want.At), at(m.At)) < exactly) {
+		if !v.expect(turns(float64(want.Turn), float64(m.Turn), 360, 1e-5) && want.Mirror == m.Mirror && distance(at(want.At), at(m.At)) < exactly) {
 			v.fault("place", b.Unit, "", "", "block %s at row %d, column %d lies at %s turned by %d°, it is sewn at %s turned by %g°",
 				b.Name, x.Row, x.Column, v.point(at(x.At)), x.Turn, v.point(at(m.At)), float64(m.Turn-lie.Turn))
 		}

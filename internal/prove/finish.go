@@ -68,8 +68,8 @@ func (v *prover) checkBacking(b *plan.Backing) {
 		v.fault("finish", "", "", v.long(n*float64(b.Panel)), "the backing takes %s of cloth", v.long(float64(b.Length)))
 	}
 	per := v.shop(b.Unit)
-	if !v.expect(per > 0 && float64(b.Amount)*per >= float64(b.Length)-1e-4 && float64(b.Amount)*per < float64(b.Length)+math.Max(per/8, 10*v.shop("cm"))+1e-4) {
-		v.fault("finish", "", "", v.long(float64(b.Length)), "%g %s of backing are bought", float64(b.Amount), b.Unit)
+	if !v.expect(per > 0 && same(float64(b.Amount), v.shopped(float64(b.Length), per), 1e-6)) {
+		v.fault("finish", "", "", "", "%g %s of backing are bought, it takes %s", float64(b.Amount), b.Unit, v.long(float64(b.Length)))
 	}
 }
 

@@ -128,7 +128,7 @@ func (f *fitting) match(k int, m plan.Pose, part int) {
 				up += float64(*f.units[k].Up)
 			}
 		}
-		if !f.expect(turns(up, want, period)) {
+		if !f.expect(turns(up, want, period, 1)) {
 			f.fault("turn", f.u.ID, s.Label, "", "recipe %s: %s lies turned by %g° in unit %s, not by %g°", f.r.ID, s.Label, math.Mod(up+360, 360), f.u.ID, math.Mod(want, 360))
 		}
 	}
@@ -285,50 +285,78 @@ func (f *fitting) joins() {
 			f.fault("seam", f.u.ID, "", "", "recipe %s: the two sides of seam %d of unit %s are %s and %s long", f.r.ID, s.N, f.u.ID, f.long(l[0]), f.long(l[1]))
 		}
 	}
-	sewn := map[int][][2]pt{} // by seam, the joins that it sews
 	for k := range f.u.Joins {
-		if n := f.join(k, byPart, bySeam); n >= 0 {
-			j := &f.u.Joins[k]
-			sewn[n] = append(sewn[n], [2]pt{at(j.Seam[0]), at(j.Seam[1])})
-		}
+		f.join(k, byPart, bySeam)
 	}
-	n = 0
+	f.lines()
+}
+
+// lines checks that the seams by the raw edge are meant to lie where the unit has its joins: each begins and ends where a join does, or
+// where another seam goes on from it, and together they sew every join on their line once.
+func (f *fitting) lines() {
+	var meant [][2]pt
+	var ops []int
+	n := 0
 	for i, op := range f.r.Do {
-		if op.Op != "stitch" {
-			continue
+		if op.Op == "stitch" {
+			if q, ok := f.seams[n]; ok && op.Allowance != 0 {
+				meant = append(meant, [2]pt{cloth.Apply(f.m, q.Meant[0]), cloth.Apply(f.m, q.Meant[1])})
+				ops = append(ops, i)
+			}
+			n++
 		}
-		if op.Allowance != 0 && !partial[n] && len(sewn[n]) > 0 {
-			f.ends(i, n, sewn[n])
+	}
+	off := func(p pt, l [2]pt) float64 { return math.Abs(cross(direction(l[0], l[1]), sub(p, l[0]))) }
+	var joins [][2]pt
+	sewn := make([]float64, len(f.u.Joins))
+	for _, j := range f.u.Joins {
+		joins = append(joins, [2]pt{at(j.Seam[0]), at(j.Seam[1])})
+	}
+	for i, s := range meant {
+		ends, beside := [2]bool{}, false
+		for k, j := range joins {
+			if off(s[0], j) > f.near || off(s[1], j) > f.near {
+				continue
+			}
+			d, run := direction(j[0], j[1]), distance(j[0], j[1])
+			t0, t1 := dot(sub(s[0], j[0]), d), dot(sub(s[1], j[0]), d)
+			if c := math.Min(math.Max(t0, t1), run) - math.Max(math.Min(t0, t1), 0); c > 1e-4 {
+				sewn[k] += c
+				beside = true
+			}
+			for e := range ends {
+				ends[e] = ends[e] || distance(s[e], j[0]) <= f.near || distance(s[e], j[1]) <= f.near
+			}
 		}
-		n++
+		for k, o := range meant {
+			for e := range ends {
+				ends[e] = ends[e] || k != i && off(o[0], s) <= f.near && off(o[1], s) <= f.near && (distance(s[e], o[0]) <= f.near || distance(s[e], o[1]) <= f.near)
+			}
+		}
+		if !f.expect(beside && ends[0] && ends[1] || !f.panels()) {
+			f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s sews from %s to %s in unit %s, where no join begins and ends", ops[i], f.r.ID, f.prover.point(s[0]), f.prover.point(s[1]), f.u.ID)
+			return
+		}
+	}
+	for k, j := range joins {
+		if run := distance(j[0], j[1]); sewn[k] > 0 && !f.expect(same(sewn[k], run, 2*f.near)) {
+			f.fault("seam", f.u.ID, "", "", "recipe %s sews %s of join %d of unit %s, which is %s long", f.r.ID, f.long(sewn[k]), k, f.u.ID, f.long(run))
+		}
 	}
 }
 
-// ends checks that a seam by the raw edge is meant to lie where the joins lie that it sews, from end to end.
-func (f *fitting) ends(op, n int, joins [][2]pt) {
-	q := f.seams[n]
-	a, b := cloth.Apply(f.m, q.A), cloth.Apply(f.m, q.B)
-	d, run := direction(a, b), distance(a, b)
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, j := range joins {
-		for _, p := range j {
-			t := dot(sub(p, a), d)
-			lo, hi = math.Min(lo, t), math.Max(hi, t)
-		}
-	}
-	// A strip set is sewn before it is cut up: its seams run on to the raw edges.
-	if !f.expect(lo > -f.near && lo < f.seam+f.near && hi < run+f.near && hi > run-f.seam-f.near) {
-		f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s sews from %s to %s in unit %s, the joins there begin and end elsewhere", op, f.r.ID, f.prover.point(a), f.prover.point(b), f.u.ID)
-	}
+// panels reports whether the recipe only joins units: then its seams are the joins of the unit. A strip set or a square cut up later
+// is sewn along more than that.
+func (f *fitting) panels() bool {
+	return !slices.ContainsFunc(f.r.Do, func(o plan.Op) bool { return o.Op == "cut" })
 }
 
-// join checks that a join was sewn, pressed as it says, and with the part on top that it says. It returns the
-// number of the stitch that sews it, or -1.
-func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) int {
+// join checks that a join was sewn, pressed as it says, and with the part on top that it says.
+func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	j := &f.u.Joins[k]
 	a, b := j.Parts[0], j.Parts[1]
 	if a < 0 || b < 0 || a >= len(byPart) || b >= len(byPart) {
-		return -1 // said before
+		return // said before
 	}
 	s, e := at(j.Seam[0]), at(j.Seam[1])
 	d, run := direction(s, e), distance(s, e)
@@ -361,7 +389,7 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) int 
 	}
 	if !f.expect(seam >= 0 && ca >= run-off-f.near && cb >= run-off-f.near) {
 		f.fault("join", f.u.ID, "", "", "recipe %s does not sew join %d of unit %s, between parts %d and %d from %s to %s", f.r.ID, k, f.u.ID, a, b, f.prover.point(s), f.prover.point(e))
-		return -1
+		return
 	}
 	q := f.seams[seam]
 	sideOf := func(is func(x stretch) bool) int {
@@ -376,16 +404,13 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) int 
 	sideB := sideOf(func(x stretch) bool { return x.part == b })
 	if !f.expect(sideA+sideB == 1) {
 		f.fault("join", f.u.ID, "", "", "recipe %s: parts %d and %d of unit %s lie on the same side of seam %d", f.r.ID, a, b, f.u.ID, seam)
-		return -1
+		return
 	}
 	if top := j.Parts[sideB]; !q.Fold && !f.expect(j.Top == top) {
 		f.fault("join", f.u.ID, "", "", "recipe %s lays part %d of unit %s on top, join %d says part %d", f.r.ID, top, f.u.ID, k, j.Top)
 	}
 	is := "open"
-	switch {
-	case q.State == "sewn":
-		return seam // brought together in place, and not pressed by itself
-	case q.State == "toward":
+	if q.State == "toward" {
 		if is = toward(b); q.Side == sideA {
 			is = toward(a)
 		}
@@ -397,5 +422,4 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) int 
 	if !f.expect(agrees) {
 		f.fault("press", f.u.ID, "", "", "recipe %s presses join %d of unit %s %s, the join says %s", f.r.ID, k, f.u.ID, is, j.Press)
 	}
-	return seam
 }

@@ -123,10 +123,11 @@ func inverse(p plan.Pose) plan.Pose {
 
 func poseOf(p plan.Part) plan.Pose { return plan.Pose{At: p.At, Turn: p.Turn, Mirror: p.Mirror} }
 
-// turns reports whether two turns are the same, modulo period degrees.
-func turns(a, b, period float64) bool {
+// turns reports whether two turns are the same within some degrees, modulo period degrees. What is sewn of blanks that were rounded may
+// lie a little askew; what is only named may not.
+func turns(a, b, period, by float64) bool {
 	d := math.Mod(math.Mod(a-b, period)+period, period)
-	return d < 1e-5 || period-d < 1e-5
+	return d < by || period-d < by
 }
 
 // moved is an outline with each edge i moved outward by by(i), mitred.

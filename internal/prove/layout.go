@@ -1,6 +1,7 @@
 package prove
 
 import (
+	"fmt"
 	"math"
 
 	"quiltwright/internal/plan"
@@ -125,12 +126,14 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 		if !v.expect(same(sum, whole, 1e-3)) {
 			v.fault("layout", "", "", v.long(whole), "fabric %s: the parts of a rectangle are %s together", f.Letter, v.long(sum))
 		}
+	case n.Piece == "binding":
+		b := v.p.Finish.Binding
+		if !v.expect(b != nil && b.Fabric == f.Letter && n.Turned && v.month(n.Month) && same(h, float64(b.Strip), 1e-4)) {
+			v.fault("layout", "", "", "", "fabric %s: a strip of binding %s wide in month %d", f.Letter, v.long(h), n.Month)
+		}
 	case n.Piece != "":
 		x := v.pieces[n.Piece]
 		if !v.expect(x != nil && x.Fabric == f.Letter) {
-			if n.Piece == "binding" {
-				return
-			}
 			v.fault("layout", "", n.Piece, "", "fabric %s: piece “%s” is cut, which it does not have", f.Letter, n.Piece)
 			return
 		}
@@ -256,11 +259,16 @@ func (v *prover) checkBuy(f *plan.Fabric) {
 		return
 	}
 	need := float64(f.Length + b.Squaring + b.Miscut + b.Shrink)
-	have := float64(b.Amount) * per
-	if !v.expect(have >= need-1e-4) {
-		v.fault("buy", "", "", "", "fabric %s: %s are bought, %s are needed, margins included", f.Letter, v.long(have), v.long(need))
+	if least := v.shopped(need, per); !v.expect(same(float64(b.Amount), least, 1e-6)) {
+		v.fault("buy", "", "", fmt.Sprintf("%g %s", least, b.Unit), "fabric %s: %g %s are bought, %s are needed, margins included", f.Letter, float64(b.Amount), b.Unit, v.long(need))
 	}
-	if !v.expect(have < need+math.Max(per/8, 10*v.shop("cm"))+1e-4) {
-		v.fault("buy", "", "", "", "fabric %s: %s are bought, only %s are needed, margins included", f.Letter, v.long(have), v.long(need))
+}
+
+// shopped is the least that a shop measures out for a length, in its unit: eighths of a yard, or ten centimetres.
+func (v *prover) shopped(need, per float64) float64 {
+	step := per / 8
+	if math.Abs(per-v.shop("m")) < 1e-9 || math.Abs(per-v.shop("cm")) < 1e-9 {
+		step = 10 * v.shop("cm")
 	}
+	return math.Ceil(need/step-1e-6) * step / per
 }

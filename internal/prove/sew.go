@@ -218,7 +218,7 @@ func (v *prover) compare(r *plan.Recipe, gives int, g plan.Gives, w, high *cloth
 		return
 	}
 	for _, s := range w.Seams {
-		if s.State == "sewn" && !s.Fold && s.N >= 0 && !v.expect(false) {
+		if s.State == "sewn" && s.N >= 0 && !v.expect(false) {
 			v.fault("press", u.ID, "", "", "recipe %s: seam %d of unit %s is never pressed", r.ID, s.N, u.ID)
 			return
 		}

@@ -122,6 +122,8 @@ func (v *prover) step(i int, s *plan.Step, r *plan.Recipe, done []int, pieces, s
 			}
 		}
 		v.checkSize(i, s)
+	} else if !v.expect(s.Out >= 0 && float64(s.Out) <= v.ease+1e-6 && s.Surplus == 0) {
+		v.fault("size", s.Unit, "", "", "step %d finishes nothing, but may be out by %s", i+1, v.long(float64(s.Out)))
 	}
 	if !v.expect(s.Makes == makes) {
 		v.fault("order", s.Unit, "", fmt.Sprint(makes), "step %d finishes %d of unit %s, it says %d", i+1, makes, s.Unit, s.Makes)
@@ -131,12 +133,12 @@ func (v *prover) step(i int, s *plan.Step, r *plan.Recipe, done []int, pieces, s
 // checkSize compares what a step says a finished unit measures, raw edge to raw edge, with the unit.
 func (v *prover) checkSize(i int, s *plan.Step) {
 	k, ok := v.byID[s.Unit]
-	if !ok || s.Size == nil {
+	if !ok {
 		return
 	}
 	u := &v.units[k]
 	w, h := float64(u.Size.Width)+2*v.seam, float64(u.Size.Height)+2*v.seam
-	if !v.expect(same(float64(s.Size[0]), w, 1e-4) && same(float64(s.Size[1]), h, 1e-4)) {
+	if s.Size != nil && !v.expect(same(float64(s.Size[0]), w, 1e-4) && same(float64(s.Size[1]), h, 1e-4)) {
 		v.fault("size", u.ID, "", v.long(w)+" by "+v.long(h), "step %d: unit %s is said to measure %s by %s, raw edge to raw edge", i+1, u.ID, v.long(float64(s.Size[0])), v.long(float64(s.Size[1])))
 	}
 	out := math.Max(float64(u.Excess.Width), float64(u.Excess.Height))

@@ -139,7 +139,7 @@ func (v *prover) checkPatch(u *unit) {
 		v.fault("hand", u.ID, x.Label, "", "patch %s: piece %s would lie face down", u.ID, x.Label)
 		return
 	}
-	if up, ok := v.printUp(x); ok && u.Up != nil && !v.expect(turns(up+float64(u.Lie.Turn), float64(*u.Up), v.period(u.Fabric))) {
+	if up, ok := v.printUp(x); ok && u.Up != nil && !v.expect(turns(up+float64(u.Lie.Turn), float64(*u.Up), v.period(u.Fabric), 1e-5)) {
 		v.fault("print", u.ID, x.Label, "", "patch %s: the print of piece %s points %g° from up, not %d°", u.ID, x.Label, math.Mod(up+float64(u.Lie.Turn)+360, 360), *u.Up)
 	}
 	raw = posed(raw, *u.Lie)
