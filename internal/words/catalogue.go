@@ -88,23 +88,3 @@ func (c catalogue) keys() []string {
 	sort.Strings(keys)
 	return keys
 }
-
-// pattern is a regular expression that a filled template matches, with a named group for each slot.
-func (c catalogue) pattern(key string) *regexp.Regexp {
-	var b strings.Builder
-	b.WriteString("^")
-	template, last, seen := c[key], 0, map[string]bool{}
-	for _, at := range slotPattern.FindAllStringSubmatchIndex(template, -1) {
-		b.WriteString(regexp.QuoteMeta(template[last:at[0]]))
-		name := template[at[2]:at[3]]
-		if seen[name] {
-			b.WriteString("(?:.+?)")
-		} else {
-			b.WriteString("(?P<" + name + ">.+?)")
-		}
-		seen[name] = true
-		last = at[1]
-	}
-	b.WriteString(regexp.QuoteMeta(template[last:]) + "$")
-	return regexp.MustCompile(b.String())
-}

@@ -120,24 +120,3 @@ func (t *Teller) LeftBox(w, h plan.Num) string { return t.in.say("left.box", "si
 
 // Alike is "× 3".
 func (t *Teller) Alike(n int) string { return t.in.say("alike", "count", n) }
-
-// AltTemplate says what a template's drawing shows.
-func (t *Teller) AltTemplate(p *plan.Piece) string {
-	return t.in.say("alt.template", "label", p.Label, "size", t.by(p.Width, p.Height))
-}
-
-// Template is what is written on a template: what it is for, how many to cut, which hand, and the
-// names of its lines.
-func (t *Teller) Template(p *plan.Piece) (cut, hand, seam, line, grain string) {
-	if p.Hand == "R" {
-		hand = t.in.say("template.hand")
-	}
-	return t.in.say("template.cut", "count", p.Cut), hand, t.in.say("template.seam"), t.in.say("template.line"), t.in.say("template.grain")
-}
-
-// Legend is the name of a sign in the drawings: right, wrong, mark, sew, press, open, watch, label,
-// trim.
-func (t *Teller) Legend(sign string) string { return t.in.say("legend." + sign) }
-
-// AltLegend says what the legend is.
-func (t *Teller) AltLegend() string { return t.in.say("alt.legend") }

@@ -103,6 +103,9 @@ func (n *narrator) line(joins []joined, presses []plan.Op) {
 func (n *narrator) runSentence(joins []joined) string {
 	view := n.b.view(joins[0].work)
 	way := joins[0].way
+	if math.Abs(way[0]) < 1e-9 {
+		way[0] = 0
+	}
 	if way[0] < -slack || way[0] < slack && way[1] < 0 {
 		way = way.times(-1)
 	}
@@ -126,11 +129,20 @@ func (n *narrator) runSentence(joins []joined) string {
 		}
 		return n.say(key, "noun", n.in.noun(2, noun), "first", first, "last", last)
 	}
-	key := "join.run.down"
-	if math.Abs(way[0]) > math.Abs(way[1]) {
+	key := "join.run"
+	switch slope := math.Abs(way[0]) - math.Abs(way[1]); {
+	case slope > 0.2*way.length():
 		key = "join.run.right"
+	case slope < -0.2*way.length():
+		key = "join.run.down"
 	}
-	return n.say(key, "list", strings.Join(names, ", "))
+	sentence := n.say(key, "list", strings.Join(names, ", "))
+	for _, l := range n.b.work(joins[0].work).lying {
+		if n.standsTurned(l, view) {
+			return sentence + " " + n.say("join.turned")
+		}
+	}
+	return sentence
 }
 
 // numbered recognises "row 1", "row 2", "row 3": a noun and rising numbers.
@@ -150,6 +162,28 @@ func numbered(names []string) (first, last int, noun string, ok bool) {
 }
 
 func (n *narrator) joinSentence(j *joined) string {
+	sentence := n.joinAlone(j)
+	view := n.b.view(j.work)
+	for _, l := range n.b.work(j.work).lying {
+		if (l.part == j.to || len(j.laid) == 1 && l.part == j.laid[0]) && n.standsTurned(l, view) {
+			return sentence + " " + n.say("join.turned")
+		}
+	}
+	return sentence
+}
+
+func (n *narrator) isPiece(part int) bool {
+	u := n.b.parts[part].unit
+	return u == nil || u.Piece != ""
+}
+
+// standsTurned says whether a sewn part stands otherwise than it was last seen.
+func (n *narrator) standsTurned(l lying, view pose) bool {
+	u := n.b.parts[l.part].unit
+	return u != nil && u.Piece == "" && math.Mod(l.pose.then(view).turn+720.5, 360) > 1
+}
+
+func (n *narrator) joinAlone(j *joined) string {
 	laid := n.say("the joined parts")
 	if len(j.laid) == 1 {
 		laid = n.partRef(j.laid[0])
@@ -160,7 +194,12 @@ func (n *narrator) joinSentence(j *joined) string {
 		}
 	}
 	to := n.partRef(j.to)
-	way := n.say("side." + side(j.way))
+	direction := j.way
+	if j.single && j.to >= 0 && len(j.laid) == 1 && n.isPiece(j.to) && !n.isPiece(j.laid[0]) {
+		// A piece is sewn to what is made already, whichever lies on top.
+		laid, to, direction = to, laid, direction.times(-1)
+	}
+	way := n.say("side." + side(direction))
 	if j.op.Partial {
 		if j.seam.joined != nil && j.seam.joined.Kind == "set in" {
 			return n.say("join.dots", "laid", laid, "side", way, "under", to, "seam", n.length(n.p.Seam))

@@ -33,21 +33,22 @@ func (t *Teller) short(id string) string {
 	if u == nil || u.Piece != "" {
 		return t.marked(id)
 	}
-	if u.Name != "" {
+	if u.Name != "" || t.rows[id] != "" {
 		return t.names[id]
 	}
-	return t.in.say("the", "thing", t.in.noun(1, u.Kind))
+	return t.in.say("the", "thing", t.noun(1, u))
 }
 
 // nameUnits gives every unit without a piece a name of its own.
 func (t *Teller) nameUnits() {
 	owner := t.owners()
+	t.numberRows()
 	shared := map[string][]*plan.Unit{}
 	for i := range t.p.Units {
 		u := &t.p.Units[i]
 		if u.Piece == "" {
 			name := t.baseName(u, owner[u.ID])
-			t.names[u.ID] = name
+			t.names[u.ID], t.bases[u.ID] = name, name
 			shared[name] = append(shared[name], u)
 		}
 	}
@@ -84,8 +85,12 @@ func (t *Teller) tellApart(name string, us []*plan.Unit) {
 		}
 		for i, u := range bySize[size] {
 			t.names[u.ID] = sized
+			if len(sizes) > 1 {
+				t.sizes[u.ID] = size
+			}
 			if len(bySize[size]) > 1 {
 				t.names[u.ID] = t.in.say("name.numbered", "name", sized, "number", i+1)
+				t.numbers[u.ID] = i + 1
 			}
 		}
 	}
@@ -109,19 +114,91 @@ func (t *Teller) owners() map[string]string {
 	return owner
 }
 
+// called is a unit's own name. What a border has been sewn to is named "with border 1": it is the
+// centre of the quilt, with that.
+func (t *Teller) called(u *plan.Unit) string {
+	if strings.HasPrefix(u.Name, "with ") {
+		return t.in.say("name.with", "with", u.Name)
+	}
+	return u.Name
+}
+
+// noun is the word for n of a unit's kind. A row that no block has numbered is a short one, inside
+// something larger.
+func (t *Teller) noun(n int, u *plan.Unit) string {
+	if u.Kind == "row" && u.Name == "" && t.rows[u.ID] == "" {
+		return t.in.noun(n, "short row")
+	}
+	return t.in.noun(n, u.Kind)
+}
+
+// numberRows numbers the rows of each block from the top, or the columns from the left; a row that
+// stands in several places has the number of the first.
+func (t *Teller) numberRows() {
+	for i := range t.p.Blocks {
+		u := t.units[t.p.Blocks[i].Unit]
+		if u == nil || len(u.Joins) == 0 {
+			continue
+		}
+		across := 0
+		order := make([]int, len(u.Parts))
+		for k := range u.Parts {
+			order[k] = k
+			if q := t.units[u.Parts[k].Unit]; q == nil || q.Kind != "row" || q.Name != "" {
+				across = -1
+				break
+			}
+		}
+		if across < 0 {
+			continue
+		}
+		if s := u.Joins[0].Seam; near(s[0][0], s[1][0]) {
+			across = 0
+		} else {
+			across = 1
+		}
+		sort.SliceStable(order, func(a, b int) bool {
+			return t.partBox(u.Parts[order[a]])[across] < t.partBox(u.Parts[order[b]])[across]-slack
+		})
+		n := 0
+		for _, k := range order {
+			if id := u.Parts[k].Unit; t.rows[id] == "" {
+				n++
+				key := "name.row"
+				if across == 0 {
+					key = "name.column"
+				}
+				t.rows[id] = t.in.say(key, "number", n)
+			}
+		}
+	}
+}
+
+// partBox is the top left corner of the box of a part in its unit.
+func (t *Teller) partBox(p plan.Part) pt {
+	u := t.units[p.Unit]
+	if u == nil {
+		return fromPlan(p.At)
+	}
+	lo, _ := box(pose{fromPlan(p.At), float64(p.Turn), p.Mirror}.all(outline(u.Outline)))
+	return lo
+}
+
 func (t *Teller) baseName(u *plan.Unit, owner string) string {
 	switch {
 	case u.Kind == "top":
 		return t.in.say("name.top")
 	case u.Kind == "block":
 		return u.Name
+	case t.rows[u.ID] != "":
+		return t.in.say("name.of", "thing", t.rows[u.ID], "owner", owner)
 	case u.Name != "":
 		if owner != "" {
-			return t.in.say("name.of", "thing", u.Name, "owner", owner)
+			return t.in.say("name.of", "thing", t.called(u), "owner", owner)
 		}
-		return u.Name
+		return t.called(u)
 	}
-	noun := t.in.noun(1, u.Kind)
+	noun := t.noun(1, u)
 	letters := t.byArea(u)
 	if len(letters) == 0 || len(letters) > 4 {
 		if owner != "" {
@@ -212,8 +289,8 @@ func (t *Teller) Title(recipe string) Title {
 			made += m.Count * r.Batches
 		}
 	}
-	noun := t.in.noun(made, u.Kind)
-	if u.Name != "" {
+	noun := t.noun(made, u)
+	if u.Name != "" || t.rows[u.ID] != "" {
 		return Title{Head: capital(t.names[u.ID]), Of: t.in.say("title.makes", "count", made)}
 	}
 	head := capital(noun)
@@ -223,14 +300,16 @@ func (t *Teller) Title(recipe string) Title {
 	if u.Kind == "top" {
 		return Title{Head: capital(t.names[u.ID])}
 	}
-	of := t.names[u.ID]
-	if at := strings.Index(of, noun1(t, u)); at >= 0 {
-		of = strings.TrimSpace(of[:at] + of[at+len(noun1(t, u)):])
+	of := strings.TrimSpace(strings.TrimPrefix(t.bases[u.ID], t.noun(1, u)))
+	of = strings.TrimSpace(strconv.Itoa(made) + " " + of)
+	if size := t.sizes[u.ID]; size != "" {
+		of = t.in.say("title.sized", "of", of, "size", size)
 	}
-	return Title{Head: head, Of: strings.TrimSpace(strconv.Itoa(made) + " " + of)}
+	if n := t.numbers[u.ID]; n > 0 {
+		of = t.in.say("name.numbered", "name", of, "number", n)
+	}
+	return Title{Head: head, Of: of}
 }
-
-func noun1(t *Teller, u *plan.Unit) string { return t.in.noun(1, u.Kind) }
 
 // allPieces says whether a recipe takes pieces only, no sewn units.
 func allPieces(r *plan.Recipe) bool {

@@ -36,7 +36,7 @@ func (t *Teller) Step(i int) Said {
 		said.note(a)
 	}
 	if s.Makes > 0 && t.units[s.Unit] != nil {
-		said.note(t.in.say("note.makes", "count", s.Makes, "noun", t.in.noun(s.Makes, t.kind(s.Unit))))
+		said.note(t.in.say("note.makes", "count", s.Makes, "noun", t.noun(s.Makes, t.units[s.Unit])))
 	}
 	if s.Surplus > 0 {
 		said.note(t.in.say("note.surplus", "count", s.Surplus))
@@ -45,13 +45,6 @@ func (t *Teller) Step(i int) Said {
 }
 
 func (s *Said) note(text string) { s.Notes = append(s.Notes, Text(text)) }
-
-func (t *Teller) kind(id string) string {
-	if u := t.units[id]; u != nil {
-		return u.Kind
-	}
-	return ""
-}
 
 // story is what a span of a recipe says.
 type story struct {
@@ -137,6 +130,9 @@ func (n *narrator) ref(id string) string {
 	if u == nil || u.Piece != "" {
 		return n.marked(id)
 	}
+	if own := n.rows[id]; own != "" && n.owner(id) == n.b.r.Unit {
+		return own
+	}
 	alike := 0
 	for _, f := range n.b.r.From {
 		if o := n.units[f.Unit]; o != nil && o.ID != id && o.Piece == "" && (o.Kind == u.Kind && o.Name == "" || o.Name == u.Name && u.Name != "") {
@@ -145,13 +141,27 @@ func (n *narrator) ref(id string) string {
 	}
 	switch {
 	case u.Name != "" && alike == 0 && u.Kind != "block":
-		return u.Name
-	case u.Name != "":
+		return n.called(u)
+	case u.Name != "" || n.rows[id] != "":
 		return n.names[id]
 	case alike == 0:
 		return n.short(id)
 	}
 	return n.say("the", "thing", n.names[id])
+}
+
+// owner is the unit of the block that a row was numbered in.
+func (n *narrator) owner(row string) string {
+	for _, b := range n.p.Blocks {
+		if u := n.units[b.Unit]; u != nil {
+			for _, p := range u.Parts {
+				if p.Unit == row {
+					return b.Unit
+				}
+			}
+		}
+	}
+	return ""
 }
 
 func (n *narrator) partRef(p int) string {
@@ -177,7 +187,7 @@ func (n *narrator) many(count int, id string) string {
 	}
 	name := n.ref(id)
 	if name == n.short(id) && u.Name == "" {
-		name = n.in.noun(count, u.Kind)
+		name = n.noun(count, u)
 	}
 	return n.say("many", "count", n.number(count), "thing", name)
 }

@@ -43,6 +43,10 @@ type Teller struct {
 	recipes map[string]*plan.Recipe
 	fabrics map[string]*plan.Fabric
 	names   map[string]string // of units that have no piece
+	bases   map[string]string // their names without size and number
+	sizes   map[string]string // what tells them apart, where that is needed
+	numbers map[string]int    // likewise
+	rows    map[string]string // of rows: "row 2", as they stand in their block
 	benches map[string]*bench
 }
 
@@ -55,7 +59,7 @@ func Of(p *plan.Plan) *Teller {
 	t := &Teller{
 		p: p, in: in, unit: measure.Inch,
 		units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{}, recipes: map[string]*plan.Recipe{},
-		fabrics: map[string]*plan.Fabric{}, names: map[string]string{}, benches: map[string]*bench{},
+		fabrics: map[string]*plan.Fabric{}, names: map[string]string{}, bases: map[string]string{}, sizes: map[string]string{}, numbers: map[string]int{}, rows: map[string]string{}, benches: map[string]*bench{},
 	}
 	if p.Measure == "cm" {
 		t.unit = measure.Centimetre
@@ -77,10 +81,24 @@ func Of(p *plan.Plan) *Teller {
 }
 
 // length is a measure with its unit: "3 7/8 in", with a no-break space between the two.
-func (t *Teller) length(x plan.Num) string { return measure.FormatWith(float64(x), t.unit) }
+func (t *Teller) length(x plan.Num) string { return measure.FormatWith(t.onRuler(x), t.unit) }
 
 // bare is a measure without its unit.
-func (t *Teller) bare(x plan.Num) string { return measure.Format(float64(x), t.unit) }
+func (t *Teller) bare(x plan.Num) string { return measure.Format(t.onRuler(x), t.unit) }
+
+// onRuler is a length that a ruler shows: as it is where it lies on a mark, else the nearest
+// thirty-second of an inch or half a millimetre, which is less than anyone eases in. Sizes that come
+// of diagonals lie on no mark; what is cut always does.
+func (t *Teller) onRuler(x plan.Num) float64 {
+	fine, mark := 1.0/64, 1.0/32
+	if t.unit == measure.Centimetre {
+		fine, mark = 0.05, 0.05
+	}
+	if f := measure.Nearest(float64(x), fine); math.Abs(f-float64(x)) < 1e-5 {
+		return f
+	}
+	return measure.Nearest(float64(x), mark)
+}
 
 // Size is "3 1/2 in square" or "4 1/2 × 2 1/2 in".
 func (t *Teller) Size(w, h plan.Num) string {
