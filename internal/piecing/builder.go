@@ -173,10 +173,23 @@ func (w *work) content(region []int32, grain bool) class {
 	}, grain)
 }
 
-// saves returns what a node's region saves by being a unit of the trade, 0 if it is none.
-func (w *work) saves(sv *solver, n *node) int {
+// saves returns what a node's region saves by being a unit of the trade, 0 if it is none. cuts is the number of lines that take
+// it apart. Most regions are ruled out by counting.
+func (w *work) saves(sv *solver, n *node, cuts int) int {
+	if n.n > mostRecognised || n.n > 5 && n.n != 9 && cuts != n.n-1 && cuts > 2 {
+		return 0
+	}
 	region := sv.region(n.set)
-	if !w.boxed(region) {
+	right, square := w.boxed(region)
+	switch {
+	case !right:
+		return 0
+	case slices.ContainsFunc(region, func(p int32) bool { return len(w.s.corners[p]) != 4 }):
+		if n.n > 5 {
+			return 0
+		}
+	case square && (n.n == 4 || n.n == 9 || cuts == n.n-1): // a grid, or rails
+	case n.n < 5 || cuts > 2: // a cabin comes apart along its last log, or its last two
 		return 0
 	}
 	return w.savesAs(region, sv.classOf(n))
@@ -220,8 +233,8 @@ func (w *work) patches(region []int32) []unit.Patch {
 	return out
 }
 
-// boxed reports whether a region is a rectangle along the axes or the diagonals: then it fills its box.
-func (w *work) boxed(region []int32) bool {
+// boxed reports whether a region is a rectangle along the axes or the diagonals: then it fills its box. square: of equal sides.
+func (w *work) boxed(region []int32) (right, square bool) {
 	var area uint64
 	for _, p := range region {
 		area = addMod(area, w.s.area2[p])
@@ -234,24 +247,18 @@ func (w *work) boxed(region []int32) bool {
 		}
 		return subMod(dir.marks[hi], dir.marks[lo])
 	}
-	if twice := mulMod(width(0), width(1)); addMod(twice, twice) == area {
-		return true
+	x, y := width(1), width(0)
+	if half := mulMod(x, y); addMod(half, half) == area {
+		return true, x == y
 	}
-	falling, rising := -1, -1
-	for d := 2; d < w.s.ranked; d++ {
-		switch n := w.s.dirs[d].spot; {
-		case n.x == n.y:
-			rising = d
-		case addMod(n.x, n.y) == 0:
-			falling = d
-		}
-	}
+	falling, rising := w.s.diagonals[0], w.s.diagonals[1]
 	if falling < 0 || rising < 0 {
-		return false
+		return false, false
 	}
 	// Offsets along the normals are √2 n.y times lengths.
-	scale := mulMod(w.s.dirs[falling].spot.y, w.s.dirs[rising].spot.y)
-	return mulMod(width(falling), width(rising)) == mulMod(scale, area)
+	f, r := w.s.dirs[falling].spot.y, w.s.dirs[rising].spot.y
+	x, y = width(falling), width(rising)
+	return mulMod(x, y) == mulMod(mulMod(f, r), area), mulMod(x, r) == mulMod(y, f)
 }
 
 // wishFor finds the writer's line among those of the sheet; rank -1 where no edge lies along it.

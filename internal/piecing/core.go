@@ -13,7 +13,7 @@ import (
 
 const (
 	mostExact    = 12      // blobs of a core for which every order is tried
-	mostGrown    = 2_000   // patches of a core that is grown; larger ones are put together blob by blob
+	mostGrown    = 500     // patches of a core that is grown; in a larger one each patch is joined as it comes
 	mostClusters = 100_000 // sets of patches that are looked at to find units of the trade
 )
 
@@ -158,7 +158,7 @@ func (k *core) clusters(region []int32) [][]int32 {
 		if left--; left < 0 {
 			return
 		}
-		if len(c) > 1 && w.boxed(c) {
+		if right, _ := w.boxed(c); right && len(c) > 1 {
 			if saves := w.worth(c); saves > 0 {
 				found = append(found, cluster{c, saves})
 			}

@@ -40,7 +40,9 @@ func (k *core) order() *tree {
 	for i := range heap {
 		heap[i] = &tree{blob: i}
 	}
-	heap = k.joinCheapest(heap)
+	if len(heap) <= mostGrown {
+		heap = k.joinCheapest(heap)
+	}
 	return k.tryAll(heap)
 }
 

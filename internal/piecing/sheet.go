@@ -23,6 +23,8 @@ type sheet struct {
 
 	dirs   []direction // 0: lines that lie across, 1: lines that stand; then the others
 	ranked int         // so many directions, from the first, have ranks
+	// The directions of lines that fall and rise by 45 degrees; -1 where no ranked one does.
+	diagonals [2]int
 
 	label []int32 // by polygon: scratch, see mark
 }
@@ -126,6 +128,15 @@ func (s *sheet) readDirections() []int32 {
 	if most := max(2, mostRanks/max(1, len(s.points))); s.ranked > most {
 		s.commonestFirst(used, edges)
 		s.ranked = most
+	}
+	s.diagonals = [2]int{-1, -1}
+	for d := 2; d < s.ranked; d++ {
+		switch n := s.dirs[d].spot; {
+		case addMod(n.x, n.y) == 0:
+			s.diagonals[0] = d
+		case n.x == n.y:
+			s.diagonals[1] = d
+		}
 	}
 	return edges
 }

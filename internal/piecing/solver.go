@@ -199,7 +199,7 @@ func (sv *solver) solve(s bitset) *node {
 		}
 	}
 	if n.forced < 0 {
-		lone := false // a cut takes off a single patch
+		cuts := 0
 		for i := range sv.lines {
 			if !sv.lines[i].cuts(s) {
 				continue
@@ -208,7 +208,7 @@ func (sv *solver) solve(s bitset) *node {
 			if before == nil || behind == nil {
 				return nil
 			}
-			lone = lone || before.n == 1 || behind.n == 1
+			cuts++
 			dir := sv.lines[i].dir
 			cost := before.inRun(dir) + behind.inRun(dir)
 			if k := len(n.runs) - 1; k >= 0 && n.runs[k].dir == dir {
@@ -222,8 +222,8 @@ func (sv *solver) solve(s bitset) *node {
 				best = r.cost
 			}
 		}
-		if len(n.runs) > 0 && (n.n <= 9 || lone) {
-			best -= sv.w.saves(sv, n)
+		if len(n.runs) > 0 {
+			best -= sv.w.saves(sv, n, cuts)
 		}
 	}
 	n.cost = best + unitPrice
