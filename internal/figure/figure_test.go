@@ -1,12 +1,17 @@
 package figure
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
+	"math"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
+	"quiltwright/internal/cloth"
+	"quiltwright/internal/compile"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 	"quiltwright/internal/scene/svg"
@@ -49,41 +54,72 @@ func sheet(t testing.TB, name string, ds []scene.Drawing) {
 	}
 }
 
+// plans are the two plans written by hand and those of the project's examples.
+func plans(t testing.TB) ([]string, map[string]*plan.Plan) {
+	t.Helper()
+	names := []string{"star", "units"}
+	out := map[string]*plan.Plan{"star": sample(t, "star"), "units": sample(t, "units")}
+	files, err := filepath.Glob("../../examples/*.yaml")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no examples: %v", err)
+	}
+	for _, file := range files {
+		src, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := strings.TrimSuffix(filepath.Base(file), ".yaml")
+		names = append(names, name)
+		out[name] = compile.Compile(file, src, compile.Options{Effort: compile.Quick}).Plan
+	}
+	return names, out
+}
+
+// Drawings of steps fit the room they are scaled to, have an alternative text, and no two texts in
+// them overlap or are too small (scene's own check).
 func TestStepsDraw(t *testing.T) {
-	for _, name := range []string{"star", "units"} {
-		p := sample(t, name)
+	names, all := plans(t)
+	for _, name := range names {
+		p := all[name]
 		d := Of(p, words.Of(p))
 		var drawn []scene.Drawing
 		for i := range p.Steps {
-			if p.Steps[i].Recipe == "" {
+			if d.recipes[p.Steps[i].Recipe] == nil {
 				continue
 			}
-			scale := d.StepScale([]int{i}, 300, 110, 22)
+			const w, h = 196, 118
+			scale := d.StepScale([]int{i}, w, h, 14)
 			f := d.Step(i, scale)
 			drawn = append(drawn, f)
-			t.Log(name, i, f.W, f.H, f.Alt)
-			for _, w := range f.Check() {
-				t.Errorf("%s step %d: %s", name, i, w)
+			if f.W <= 0 || f.W > w+0.01 || f.H > h+0.01 {
+				t.Errorf("%s step %d is %.1f by %.1f points, the room %d by %d", name, i, f.W, f.H, w, h)
+			}
+			if f.Alt == "" {
+				t.Errorf("%s step %d has no alternative text", name, i)
+			}
+			for _, wrong := range f.Check() {
+				t.Errorf("%s step %d: %s", name, i, wrong)
 			}
 		}
-		sheet(t, "steps-"+name, drawn)
+		for k := 0; k < len(drawn); k += 45 {
+			sheet(t, fmt.Sprintf("steps-%s-%d", name, k/45), drawn[k:min(k+45, len(drawn))])
+		}
 	}
 }
 
 func TestWholesDraw(t *testing.T) {
-	for _, name := range []string{"star", "units"} {
-		p := sample(t, name)
+	names, all := plans(t)
+	for _, name := range names {
+		p := all[name]
 		d := Of(p, words.Of(p))
-		drawn := []scene.Drawing{d.Quilt(200, 200), d.Layout(220, 220), d.Chip("B", 16)}
+		drawn := []scene.Drawing{d.Quilt(300, 300), d.Layout(300, 300), d.Chip("B", 16)}
 		for _, b := range p.Blocks {
-			drawn = append(drawn, d.Block(b.ID, 150))
+			drawn = append(drawn, d.Block(b.ID, 130), d.Assembly(b.Unit, 160, 160))
 		}
+		drawn = append(drawn, d.Assembly(p.Top, 300, 300))
 		for i := range p.Units {
-			u := &p.Units[i]
-			if u.Kind == "block" || u.Kind == "top" {
-				drawn = append(drawn, d.Assembly(u.ID, 300, 240))
-			} else if len(u.Parts) > 0 {
-				drawn = append(drawn, d.Unit(u.ID, 16, true))
+			if u := &p.Units[i]; u.Kind != "block" && u.Kind != "top" && len(u.Parts) > 0 && i%7 == 0 {
+				drawn = append(drawn, d.Unit(u.ID, 10, true))
 			}
 		}
 		for i := range p.Fabrics {
@@ -92,13 +128,83 @@ func TestWholesDraw(t *testing.T) {
 			}
 		}
 		for i, f := range drawn {
-			for _, w := range f.Check() {
-				t.Errorf("%s %d: %s", name, i, w)
+			for _, wrong := range f.Check() {
+				t.Errorf("%s %d: %s", name, i, wrong)
 			}
 			if f.W > 0 && f.Alt == "" {
 				t.Errorf("%s %d has no alternative text", name, i)
 			}
 		}
 		sheet(t, "wholes-"+name, drawn)
+	}
+}
+
+// The table is drawn as the recipe leaves it: after a pair is cut and pressed one half square lies
+// there, half of it in each cloth, with an arrow toward the cloth it is pressed to.
+func TestPairsShowWhatTheRecipeDoes(t *testing.T) {
+	p := sample(t, "units")
+	d := Of(p, words.Of(p))
+	before, pressed := d.step(0), d.step(1)
+	if len(before.panels) != 1 || len(pressed.panels) != 2 {
+		t.Fatalf("the first steps have %d and %d panels, want 1 and 2", len(before.panels), len(pressed.panels))
+	}
+	down := 0
+	for _, l := range before.panels[0].work.Layers {
+		if !l.FaceUp {
+			down++
+		}
+	}
+	if down != 1 {
+		t.Errorf("%d layers lie face down before the cut, want 1", down)
+	}
+	area := map[string]float64{}
+	for i := range pressed.panels[1].work.Layers {
+		l := &pressed.panels[1].work.Layers[i]
+		if !l.FaceUp {
+			t.Errorf("a layer of %s still lies face down after pressing", l.Label)
+		}
+		area[l.Label] += areaOf(covered(l))
+	}
+	if math.Abs(area["A1"]-area["B1"]) > 1e-6 || area["A1"] == 0 {
+		t.Errorf("A1 shows %v and B1 %v of a half square, want the same", area["A1"], area["B1"])
+	}
+}
+
+// A unit that comes to the table shows patches that cover its raw rectangle without overlap, but for
+// the notch that a point leaves: rows of geese, blocks, tops.
+func TestUnitsCoverTheirRawOutline(t *testing.T) {
+	p := sample(t, "star")
+	d := Of(p, words.Of(p))
+	for _, id := range []string{"geese", "row1", "row2", "block", "toprow", "top"} {
+		w := d.lying(cloth.New([]cloth.Work{d.unitWork(id)}), 0)
+		sum := 0.0
+		for i := range w.Layers {
+			sum += areaOf(covered(&w.Layers[i]))
+		}
+		u := d.units[id]
+		want := (float64(u.Size.Width) + 0.5) * (float64(u.Size.Height) + 0.5)
+		if math.Abs(sum-want) > 0.07*float64(len(u.Parts)+8) {
+			t.Errorf("the patches of %s cover %.4f, its raw outline %.4f", id, sum, want)
+		}
+	}
+}
+
+func TestChordsLieOnTheArc(t *testing.T) {
+	// A quarter circle about 0,0 from 1,0 to 0,1 turns clockwise as seen; its bulge is tan(90°/4).
+	for _, q := range chords(pt{1, 0}, pt{0, 1}, math.Tan(math.Pi/8)) {
+		if math.Abs(length(q)-1) > 1e-9 || q[0] < 0 || q[1] < 0 {
+			t.Errorf("%v does not lie on the quarter circle", q)
+		}
+	}
+}
+
+func TestSameBytes(t *testing.T) {
+	draw := func() []byte {
+		p := sample(t, "star")
+		d := Of(p, words.Of(p))
+		return append(svg.Write(d.Step(2, 12)), svg.Write(d.Layout(200, 200))...)
+	}
+	if first := draw(); !bytes.Equal(first, draw()) {
+		t.Error("the same plan was drawn differently twice")
 	}
 }

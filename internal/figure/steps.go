@@ -37,7 +37,7 @@ func (d *Drawer) step(i int) telling {
 func (d *Drawer) StepScale(steps []int, w, h scene.Pt, most float64) float64 {
 	scale := most
 	for _, i := range steps {
-		for range 8 { // labels and arrows do not grow with the scale: close in on it
+		for range 24 { // labels and arrows do not grow with the scale: close in on it
 			f := d.panels(d.step(i), scale, false)
 			if f.W <= w && f.H <= h || f.W == 0 {
 				break
