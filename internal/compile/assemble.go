@@ -4,7 +4,7 @@ import (
 	"math"
 	"strconv"
 
-	cut "quiltwright/internal/lay"
+	"quiltwright/internal/cut"
 	"quiltwright/internal/exact"
 	"quiltwright/internal/method"
 	"quiltwright/internal/piecing"

@@ -8,10 +8,9 @@ package compile
 
 import (
 	"fmt"
-	"os"
 	"slices"
 
-	cut "quiltwright/internal/lay"
+	"quiltwright/internal/cut"
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
 	"quiltwright/internal/exact"
@@ -63,9 +62,6 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 		if broken := recover(); broken != nil {
 			f := r.Findings.Errorf(diag.Pos{}, "our-bug", "a mistake of the program, not of the document: %v", broken)
 			f.Remedy = "please report it with the document"
-			if debug {
-				panic(broken)
-			}
 			r.Plan.Complete = false
 		}
 		r.Findings.Sort()
@@ -86,8 +82,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 		}
 	}
 	r.Top, r.Blocks = top, drafter.Blocks()
-	r.Findings.Add(drafter.Findings()...)
-	r.Findings.Add(found...)
+	r.Findings.Add(doc.Fresh(r.Findings, append(drafter.Findings(), found...))...)
 	effort, weight := piecing.Full, weigh.Normal
 	if opt.Effort == Quick {
 		effort, weight = piecing.Quick, weigh.Quick
@@ -118,9 +113,6 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 	}
 	return r
 }
-
-// debug lets a panic through, for tests that want its stack.
-var debug = os.Getenv("QW_DEBUG") != ""
 
 func used(blocks []*draft.Block, name string) bool {
 	for _, b := range blocks {

@@ -1,7 +1,7 @@
 package compile
 
 import (
-	cut "quiltwright/internal/lay"
+	"quiltwright/internal/cut"
 	"quiltwright/internal/guillotine"
 )
 

@@ -242,6 +242,8 @@ func (w worked) found(p *plan.Plan) bool {
 			if x.Shape == "strip" && is(e1, w.exactW) && is(r1, w.roundW) {
 				return true
 			}
+		case x.Shape == "template" && strings.Contains(w.piece, "cut twice") && is(math.Max(e0, e1), w.exactW):
+			return true // a triangle that falls between the marks is cut by its exact outline
 		case is(e0, w.exactW) && is(e1, w.exactH) || is(e1, w.exactW) && is(e0, w.exactH):
 			// The trade's own charts round a sum that was rounded before; geometry is rounded once, at the end.
 			chart := strings.HasPrefix(w.method, "TRADE")

@@ -94,13 +94,13 @@ func slanted(outline [][2]float64) (pitch, slant float64) {
 
 // bindingBlank is the binding's strips, or its square, cut in the last month.
 func bindingBlank(b *plan.Binding, c Cloth, months int) Blank {
-	out := Blank{Label: BindingLabel, Width: c.Width, Height: float64(b.Strip), Months: make([]int, months)}
+	out := Blank{Label: BindingLabel, Width: float64(b.Strip), Height: c.Width, Across: true, Months: make([]int, months)}
 	n := b.Strips
 	if b.Square > 0 {
-		out.Width, out.Height, n = float64(b.Square), float64(b.Square), 1
+		out.Width, out.Height, out.Across, n = float64(b.Square), float64(b.Square), false, 1
 	} else if c.inSheets() {
-		out.Width = math.Max(c.Sheet[0], c.Sheet[1])
-		out.Turn = true
+		out.Height = math.Max(c.Sheet[0], c.Sheet[1])
+		out.Turn, out.Across = true, false
 	}
 	out.Months[months-1] = n
 	return out

@@ -185,14 +185,14 @@ func (r ruler) single(fin []pt, long, trimmed bool) (Blank, move) {
 			return b, shift(f.base, -(w-f.w)/2, -(h-f.h)/2)
 		}
 	case HalfSquare:
-		if w, ok := r.upTo(f.w, r.ease); ok || trimmed {
+		if w, ok := r.upTo(f.w, 2*r.ease); ok || trimmed {
 			b.Width, b.Height, b.Each = w, w, 2
 			return b, shift(f.base, -(w-f.w)/2, -(w-f.w)/2)
 		}
 	case QuarterSquare:
-		if w, ok := r.upTo(f.w, math.Sqrt2*r.ease); ok || trimmed {
+		if w, ok := r.upTo(f.w, 1.5*r.ease); ok || trimmed {
 			b.Width, b.Height, b.Each = w, w, 4
-			return b, shift(f.base, -(w-f.w)/2, -(w-f.w)/2)
+			return b, shift(f.base, -(w-f.w)/2, -(w-f.w)/(2+2*math.Sqrt2)) // as far out on the legs as on the long side
 		}
 	case HalfRectangle:
 		if okW && okH {

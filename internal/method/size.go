@@ -3,6 +3,7 @@ package method
 import (
 	"math"
 
+	"quiltwright/internal/measure"
 	"quiltwright/internal/piecing"
 	"quiltwright/internal/quilt"
 	"quiltwright/internal/unit"
@@ -142,6 +143,11 @@ func (c *chooser) sizePatch(i int) {
 	f := c.Doc.Fabrics[u.Leaf.Fabric]
 	trimmed := c.trimmedLater(i)
 	b, lie := c.single(fin, c.long[i], trimmed)
+	if want := c.form(fin, c.long[i]).shape; b.Shape == Template && want != Template && want != HalfRectangle {
+		lo, hi := box(fin)
+		c.found.Hintf(f.At, "between-marks", "a %s of fabric %s, %s by %s finished, falls between the marks of the ruler and is cut by a template", u.Shape.Kind, f.Letter,
+			measure.FormatWith(hi.x-lo.x, c.unit), measure.FormatWith(hi.y-lo.y, c.unit)).Remedy = "a block size that is a whole number of the ruler's marks for each grid step needs none"
+	}
 	if b.Shape == Rectangle && u.Role == piecing.Patch && c.inSetting(i) {
 		b, lie = c.settingStrip(u, b, lie, f)
 	}
@@ -261,7 +267,6 @@ func (c *chooser) direct(u *Unit, b Blank, lie move, fin []pt) (Blank, move) {
 // trims marks what has to be trimmed so that no seam has to ease more than the ease and no block grows by more than it:
 // it reports whether it marked anything new. What is trimmed are units of the trade that come out large.
 func (c *chooser) trims() bool {
-	marked := false
 	for i := range c.units {
 		u := &c.units[i]
 		if !u.Made || u.Method != "joined" || u.Trim || len(u.Parts) > 64 {
@@ -271,11 +276,11 @@ func (c *chooser) trims() bool {
 		for _, j := range u.Joins {
 			bad = bad || c.differ(u, j) > 2*c.ease+1e-9
 		}
-		if bad {
-			marked = c.trimUnder(i) || marked
+		if bad && c.trimUnder(i) {
+			return true // what is larger may come right by it
 		}
 	}
-	return marked
+	return false
 }
 
 // differ is how much the two sides of a seam differ in length, where they run along all of it.
@@ -313,7 +318,7 @@ func (c *chooser) trimUnder(i int) bool {
 	for _, p := range u.Parts {
 		marked = c.trimUnder(p.Unit) || marked
 	}
-	if !marked && large && rectangular(u) && u.Method == "joined" {
+	if !marked && large && (rectangular(u) || u.Role == piecing.Setting) && u.Method == "joined" {
 		u.Trim, marked = true, true
 	}
 	return marked
