@@ -51,7 +51,7 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 		}
 	}
 	n, parallel := across(seams)
-	if !parallel || len(seams) < 2 && !(len(seams) == 1 && d.allUnits(ids) && len(ids) == 2) {
+	if !parallel || len(seams) < 2 && !(len(seams) == 1 && d.anySewn(ids) && len(ids) == 2) {
 		return telling{}, false
 	}
 	var parts []apart
@@ -62,12 +62,7 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 		}
 		t := cloth.New([]cloth.Work{works[p]})
 		w := t.Work(0)
-		var ps []pt
-		for k := range w.Layers {
-			ps = append(ps, poses[p].all(w.Layers[k].Cloth)...)
-		}
-		lo, hi := box(ps)
-		parts, hearts = append(parts, apart{work: w, move: poses[p], id: ids[p], torn: torn}), append(hearts, mid(lo, hi))
+		parts, hearts = append(parts, apart{work: w, move: poses[p], id: ids[p], torn: torn}), append(hearts, heart(w, poses[p]))
 	}
 	if len(parts) != len(seams)+1 {
 		return telling{}, false
@@ -122,13 +117,30 @@ func spread(parts []apart, hearts []pt, n pt, gap float64) {
 	}
 }
 
-func (d *Drawer) allUnits(ids []string) bool {
+// anySewn says whether one of the parts is a sewn unit: laid face down it would be nothing but hatch.
+func (d *Drawer) anySewn(ids []string) bool {
 	for _, id := range ids {
-		if u := d.units[id]; u == nil || u.Piece != "" {
-			return false
+		if u := d.units[id]; u != nil && u.Piece == "" {
+			return true
 		}
 	}
-	return true
+	return false
+}
+
+// heart is the middle of what shows of a work, weighed by area.
+func heart(w *cloth.Work, m pose) pt {
+	var sum pt
+	area := 0.0
+	for i := range w.Layers {
+		if ps := covered(&w.Layers[i]); ps != nil {
+			a := math.Abs(areaOf(ps))
+			sum, area = add(sum, times(centre(ps), a)), area+a
+		}
+	}
+	if area == 0 {
+		return m.at
+	}
+	return m.apply(times(sum, 1/area))
 }
 
 // gap is a measure that grows with a unit: a tenth of its longer side.
@@ -146,10 +158,7 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 		w := d.unitWork(p.Unit)
 		t := cloth.New([]cloth.Work{w})
 		out[i] = apart{work: t.Work(0), move: m, id: p.Unit}
-		if x := d.units[p.Unit]; x != nil {
-			lo, hi := box(m.all(flat(x.Outline)))
-			hearts[i] = mid(lo, hi)
-		}
+		hearts[i] = heart(out[i].work, m)
 	}
 	var seams [][2]pt
 	for _, j := range u.Joins {
@@ -159,10 +168,10 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 		spread(out, hearts, n, gap)
 		return out
 	}
-	heart := pt{float64(u.Size.Width) / 2, float64(u.Size.Height) / 2}
-	reach := math.Max(heart[0], heart[1])
+	middle := pt{float64(u.Size.Width) / 2, float64(u.Size.Height) / 2}
+	reach := math.Max(middle[0], middle[1])
 	for i := range out {
-		away := sub(hearts[i], heart)
+		away := sub(hearts[i], middle)
 		out[i].move.at = add(out[i].move.at, times(away, 2*gap/reach))
 	}
 	return out
@@ -260,12 +269,10 @@ func (d *Drawer) Assembly(id string, w, h scene.Pt) scene.Drawing {
 }
 
 func (d *Drawer) middleOf(a apart) pt {
-	u := d.units[a.id]
-	if u == nil {
+	if a.work == nil {
 		return a.move.at
 	}
-	lo, hi := box(a.move.all(flat(u.Outline)))
-	return mid(lo, hi)
+	return heart(a.work, a.move)
 }
 
 // towardPart reads "toward 3".

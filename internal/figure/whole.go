@@ -75,13 +75,13 @@ func (d *Drawer) Layout(w, h scene.Pt) scene.Drawing {
 		up := sub(m.apply(sub(heart, pt{0, 1})), at)
 		rows[p.Row], columns[p.Column] = append(rows[p.Row], at[1]), append(columns[p.Column], at[0])
 		q := c.at(at)
-		const r = 7.2
+		r := math.Max(5.6, math.Min(7.2, 0.26*c.scale*math.Min(float64(b.Finished.Width), float64(b.Finished.Height))))
 		side := square(up)
 		put := func(k, s float64) scene.Point {
 			return scene.Point{X: q.X + scene.Pt(up[0]*k+side[0]*s), Y: q.Y + scene.Pt(up[1]*k+side[1]*s)}
 		}
-		tip := scene.Polygon(put(r+5.5, 0), put(r-2.4, 5), put(r-2.4, -5))
-		c.add(tip.Filled(scene.White).Stroked(scene.Ink, 1.1), scene.Circle(q, r).Filled(scene.White).Stroked(scene.Ink, 0.55), tip.Filled(scene.White))
+		tip := scene.Polygon(put(1.7*r, 0), put(0.66*r, 0.7*r), put(0.66*r, -0.7*r))
+		c.add(tip.Filled(scene.White).Stroked(scene.Ink, 1.1), scene.Circle(q, scene.Pt(r)).Filled(scene.White).Stroked(scene.Ink, 0.55), tip.Filled(scene.White))
 		c.write(q, labelSize, scene.Bold, scene.Ink, itoa(number[p.Block]))
 	}
 	for _, r := range numbers(rows) {
