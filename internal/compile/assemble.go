@@ -258,10 +258,14 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int) {
 		for _, part := range u.Parts {
 			out.Parts = append(out.Parts, plan.Part{Unit: ids[part.Unit], At: point(part.Pose.At), Turn: plan.Num(part.Pose.Turn), Mirror: part.Pose.Mirror})
 		}
+		way := 0
+		if u.BatchesWay(0) == 0 && u.BatchesWay(1) > 0 {
+			way = 1 // made one way only after all
+		}
 		for k, j := range u.Joins {
 			join := plan.Join{Parts: [2]int{j.A, j.B}, Kind: j.Kind.String(), Seam: [2]plan.Point{point(j.Seam.A), point(j.Seam.B)}, Top: max(j.A, j.B),
-				Press: r.direction(i, 0, k)}
-			if u.Split {
+				Press: r.direction(i, way, k)}
+			if u.BatchesWay(0) > 0 && u.BatchesWay(1) > 0 {
 				for way := range 2 {
 					join.Split = append(join.Split, plan.Split{Press: r.direction(i, way, k), Made: u.MadeWay(way)})
 				}
@@ -277,7 +281,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int) {
 			}
 		}
 		if u.Recipe != nil && u.Made {
-			out.Recipe = recipeID(ids[i], 0)
+			out.Recipe = recipeID(ids[i], way)
 		}
 		r.Plan.Units = append(r.Plan.Units, out)
 		if u.Made && u.Leaf == nil {

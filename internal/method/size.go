@@ -276,7 +276,7 @@ func (c *chooser) trims() bool {
 		for _, j := range u.Joins {
 			bad = bad || c.differ(u, j) > 2*c.ease+1e-9
 		}
-		if bad && c.trimUnder(i) {
+		if bad && (c.trimTrade(i) || c.trimWhole(i)) {
 			return true // what is larger may come right by it
 		}
 	}
@@ -303,23 +303,38 @@ func (c *chooser) differ(u *Unit, j piecing.Join) float64 {
 	return math.Abs(grow[0] - grow[1])
 }
 
-// trimUnder marks the units of the trade under unit i that come out large, or unit i itself where there is none.
-func (c *chooser) trimUnder(i int) bool {
+// trimTrade marks the units of the trade under unit i that come out large.
+func (c *chooser) trimTrade(i int) bool {
 	u := &c.units[i]
 	if u.Leaf != nil || !u.Made || u.Trim {
 		return false
 	}
-	large := math.Max(u.Excess[0], u.Excess[1]) > 1e-9
-	if large && rectangular(u) && u.Shape.Kind.Trade() && !onlySquares(u.Shape.Kind) {
+	if u.large() && rectangular(u) && u.Shape.Kind.Trade() && !onlySquares(u.Shape.Kind) {
 		u.Trim = true
 		return true
 	}
 	marked := false
 	for _, p := range u.Parts {
-		marked = c.trimUnder(p.Unit) || marked
-	}
-	if !marked && large && (rectangular(u) || u.Role == piecing.Setting) && u.Method == "joined" {
-		u.Trim, marked = true, true
+		marked = c.trimTrade(p.Unit) || marked
 	}
 	return marked
 }
+
+// trimWhole marks the parts of unit i that come out large, or unit i itself where none can be trimmed.
+func (c *chooser) trimWhole(i int) bool {
+	marked := false
+	try := func(k int) bool {
+		u := &c.units[k]
+		if u.Leaf != nil || !u.Made || u.Trim || !u.large() || u.Method != "joined" || !rectangular(u) && u.Role != piecing.Setting {
+			return false
+		}
+		u.Trim = true
+		return true
+	}
+	for _, p := range c.units[i].Parts {
+		marked = try(p.Unit) || marked
+	}
+	return marked || try(i)
+}
+
+func (u *Unit) large() bool { return math.Max(u.Excess[0], u.Excess[1]) > 1e-9 }

@@ -1,6 +1,8 @@
 package press
 
 import (
+	"slices"
+
 	"quiltwright/internal/exact"
 	"quiltwright/internal/method"
 	"quiltwright/internal/piecing"
@@ -9,13 +11,15 @@ import (
 )
 
 // Alternate colours the placed blocks like a chessboard, so that no two that touch have the same colour, and says for
-// every part of the setting whether it differs in colour from what it is part of. Where blocks do not touch, or cannot be
+// every part of the setting whether it differs in colour from what it is part of; inside blocks every second one of parts side by
+// side may be pressed the other way. Where blocks do not touch, or cannot be
 // coloured so, or equal rows would need different patterns, everything has one colour and the second result is all 0.
 func Alternate(pieced *piecing.Result, top *set.Top, sizes func(block int) (w, h exact.Num)) (method.Ways, []int) {
 	n := len(top.Placed)
 	colour := make([]int, n)
+	inside := runs(pieced)
 	one := func() (method.Ways, []int) {
-		return method.Ways{Other: make([][]int, len(pieced.Units))}, make([]int, n)
+		return method.Ways{Other: inside}, make([]int, n)
 	}
 	if pieced.Top < 0 || n < 2 {
 		return one()
@@ -23,7 +27,7 @@ func Alternate(pieced *piecing.Result, top *set.Top, sizes func(block int) (w, h
 	if !chessboard(top, sizes, colour) {
 		return one()
 	}
-	w := method.Ways{Other: make([][]int, len(pieced.Units))}
+	w := method.Ways{Other: slices.Clone(inside)}
 	// The colour of a part of the setting is that of the first block in it.
 	var walk func(i int, path []int, first map[string]int) bool
 	walk = func(i int, path []int, first map[string]int) bool {
@@ -72,6 +76,31 @@ func Alternate(pieced *piecing.Result, top *set.Top, sizes func(block int) (w, h
 		}
 	}
 	return w, colour
+}
+
+// runs says, for every unit inside the blocks, which of its parts may be pressed the other way: every second one of parts sewn side
+// by side.
+func runs(pieced *piecing.Result) [][]int {
+	out := make([][]int, len(pieced.Units))
+	for i := range pieced.Units {
+		u := &pieced.Units[i]
+		if u.Role >= piecing.Setting || len(u.Joins) != len(u.Parts)-1 {
+			continue
+		}
+		for k, j := range u.Joins {
+			if j.A != k || j.B != k+1 {
+				out[i] = nil
+				break
+			}
+			if pieced.Units[u.Parts[k].Unit].Leaf == nil && pieced.Units[u.Parts[k+1].Unit].Leaf == nil {
+				if out[i] == nil {
+					out[i] = make([]int, len(u.Parts))
+				}
+				out[i][k+1] = 1 - out[i][k]
+			}
+		}
+	}
+	return out
 }
 
 func pathKey(path []int) string {
