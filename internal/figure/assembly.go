@@ -67,10 +67,13 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 	if len(parts) != len(seams)+1 {
 		return telling{}, false
 	}
-	var all []pt
-	all = append(all, hearts...)
-	lo, hi := box(all)
-	spread(parts, hearts, n, 2*float64(d.p.Seam)+0.05*length(sub(hi, lo)))
+	area := 0.0
+	for _, a := range parts {
+		for i := range a.work.Layers {
+			area += math.Abs(areaOf(covered(&a.work.Layers[i])))
+		}
+	}
+	spread(parts, hearts, n, 2*float64(d.p.Seam)+0.05*math.Sqrt(area))
 	table := cloth.New(works)
 	after := panel{view: viewOf(r, main, last), pressed: map[int]bool{}, labels: map[int]string{}, torn: torn}
 	for i, op := range do[:last+1] {

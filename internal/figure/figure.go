@@ -77,7 +77,6 @@ func on(ground scene.Color) scene.Color {
 // Widths of lines, in points.
 const (
 	outlineWidth scene.Pt = 0.55
-	innerWidth   scene.Pt = 0.3 // outlines of patches that are joined already
 	lineWidth    scene.Pt = 0.7
 	labelSize    scene.Pt = 9
 	smallSize    scene.Pt = 8

@@ -113,6 +113,7 @@ func (d *Drawer) drawLines(c *canvas, p *panel) {
 
 // drawWork draws the layers of a work from the bottom up.
 func (d *Drawer) drawWork(c *canvas, w *cloth.Work) {
+	width := c.thin(w)
 	for i := range w.Layers {
 		l := &w.Layers[i]
 		ps := covered(l)
@@ -120,11 +121,26 @@ func (d *Drawer) drawWork(c *canvas, w *cloth.Work) {
 			continue
 		}
 		if l.FaceUp {
-			c.polygon(ps, d.color(l.Fabric), outlineWidth)
+			c.polygon(ps, d.color(l.Fabric), width)
 		} else {
 			c.wrongSide(ps, d.color(l.Fabric))
 		}
 	}
+}
+
+// thin is the width of outlines on a work: full on large patches, finer on small ones, so that a
+// whole top is its colours and not its lines.
+func (c *canvas) thin(w *cloth.Work) scene.Pt {
+	sum, n := 0.0, 0
+	for i := range w.Layers {
+		if ps := covered(&w.Layers[i]); ps != nil {
+			sum, n = sum+math.Sqrt(math.Abs(areaOf(ps))), n+1
+		}
+	}
+	if n == 0 {
+		return outlineWidth
+	}
+	return max(0.12, min(outlineWidth, scene.Pt(sum/float64(n)*c.scale*0.03)))
 }
 
 // turnBack folds a corner of what lies on top back where it hides all that lies below, so that both
