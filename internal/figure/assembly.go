@@ -180,9 +180,11 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 	return out
 }
 
-// drawApart draws parts set apart, each with its label.
-func (d *Drawer) drawApart(c *canvas, parts []apart, labels bool) {
+// drawApart draws parts set apart, each piece with its label: in it where there is room, else beside
+// it where it stands at the edge of the drawing.
+func (d *Drawer) drawApart(c *canvas, parts []apart) {
 	view := c.view
+	var all []pt
 	for _, a := range parts {
 		if a.work == nil {
 			continue
@@ -192,26 +194,58 @@ func (d *Drawer) drawApart(c *canvas, parts []apart, labels bool) {
 		if a.torn {
 			c.tear(a.work)
 		}
+		for i := range a.work.Layers {
+			all = append(all, c.paper(covered(&a.work.Layers[i]))...)
+		}
 	}
+	lo, hi := box(all)
 	for _, a := range parts {
 		c.view = a.move.then(view)
 		s := d.partLabel(a.id)
-		if s == "" || a.work == nil || !labels {
+		if s == "" || a.work == nil {
 			continue
 		}
 		for i := range a.work.Layers {
-			ps := covered(&a.work.Layers[i])
-			if ps == nil {
-				continue
-			}
-			for _, size := range []scene.Pt{labelSize, smallSize} {
-				if at, ok := c.place(ps, nil, nil, size, s); ok && c.label(at, size, s) {
-					break
-				}
+			if ps := covered(&a.work.Layers[i]); ps != nil && !c.labelIn(ps, s) {
+				c.labelBeside(c.paper(ps), lo, hi, s)
 			}
 		}
 	}
 	c.view = view
+}
+
+// labelIn writes a label in a polygon; it says whether there was room.
+func (c *canvas) labelIn(ps []pt, s string) bool {
+	for _, size := range []scene.Pt{labelSize, smallSize} {
+		if at, ok := c.place(ps, nil, nil, size, s); ok && c.label(at, size, s) {
+			return true
+		}
+	}
+	return false
+}
+
+// labelBeside writes a label beside a polygon on paper, on the side on which it stands at the edge of
+// the box lo..hi of the whole drawing; nothing where it stands at no edge, or at both of two.
+func (c *canvas) labelBeside(ps []pt, lo, hi pt, s string) {
+	l, h := box(ps)
+	m := mid(l, h)
+	away := float64(scene.Width(scene.Bold, smallSize, s))/2 + 6
+	const near = 0.5
+	left, right := l[0]-lo[0] < near, hi[0]-h[0] < near
+	top, bottom := l[1]-lo[1] < near, hi[1]-h[1] < near
+	switch {
+	case right && !left:
+		m[0] = h[0] + away
+	case left && !right:
+		m[0] = l[0] - away
+	case bottom && !top:
+		m[1] = h[1] + 8
+	case top && !bottom:
+		m[1] = l[1] - 8
+	default:
+		return
+	}
+	c.label(scene.Point{X: scene.Pt(m[0]), Y: scene.Pt(m[1])}, smallSize, s)
 }
 
 // Assembly draws a unit's parts set apart in their places, with the pressing of the seams within
@@ -235,7 +269,7 @@ func (d *Drawer) Assembly(id string, w, h scene.Pt) scene.Drawing {
 	}
 	scale := math.Min(float64(w-6)/(hi[0]-lo[0]), float64(h-6)/(hi[1]-lo[1]))
 	c := &canvas{scale: scale}
-	d.drawApart(c, parts, true)
+	d.drawApart(c, parts)
 	var names []string
 	for _, a := range parts {
 		names = append(names, d.say.Name(a.id))

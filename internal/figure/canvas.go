@@ -13,7 +13,6 @@ type canvas struct {
 	off   pt      // points, added last
 	items []scene.Item
 	texts []textBox
-	alt   []string
 }
 
 // textBox is the room that a text takes.

@@ -12,7 +12,6 @@ package figure
 
 import (
 	"math"
-	"strings"
 
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
@@ -242,6 +241,3 @@ func grow(ps []pt, s float64) []pt {
 	}
 	return out
 }
-
-// plainText is a text without the marks of labels.
-func plainText(t words.Text) string { return strings.TrimSpace(t.String()) }

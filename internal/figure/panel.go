@@ -24,7 +24,7 @@ func (d *Drawer) panels(t telling, scale float64, labels bool) scene.Drawing {
 func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 	c := &canvas{view: p.view, scale: scale}
 	if p.apart != nil {
-		d.drawApart(c, p.apart, labels)
+		d.drawApart(c, p.apart)
 		return c.drawing("")
 	}
 	if p.work == nil {
@@ -70,10 +70,7 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 
 // linesOf are the drawn lines and seams that a panel shows, as far as they lie on cloth.
 func (d *Drawer) linesOf(p *panel) [][2]pt {
-	var lines [][2]pt
-	for _, m := range d.marksOf(p) {
-		lines = append(lines, m)
-	}
+	lines := d.marksOf(p)
 	for _, s := range p.work.Seams {
 		if a, b, ok := visible(p.work, s.A, s.B); ok && s.N >= 0 {
 			lines = append(lines, [2]pt{a, b})

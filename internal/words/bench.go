@@ -49,7 +49,6 @@ type seam struct {
 	byEdge   bool
 	along    [2]pt
 	joined   *plan.Join
-	waste    bool
 	drawn    bool
 	fromWork int
 }

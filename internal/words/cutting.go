@@ -174,21 +174,23 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	var runs []string
 	for _, c := range s.Cuts {
 		n := c.Count * s.Count
-		noun := "piece"
-		if p := t.pieces[c.Label]; p != nil {
-			noun = t.blank(p)
-			whole = whole && (p.Shape == "strip" || p.Shape == "joined strip")
-		} else {
-			whole = false
+		p := t.pieces[c.Label]
+		if p == nil { // what is not a piece is the binding
+			runs = append(runs, t.in.say("strips.run.other", "count", n, "noun", t.in.noun(n, "strip"), "label", label(c.Label)))
+			continue
 		}
+		noun := t.blank(p)
+		whole = whole && (p.Shape == "strip" || p.Shape == "joined strip")
 		runs = append(runs, t.in.say("strips.run", "count", n, "noun", t.in.noun(n, noun), "label", label(c.Label)))
 	}
 	list := strings.Join(runs, ", "+t.in.say("then")+" ")
 	switch {
 	case s.Along == "length":
 		does = Text(t.in.say("strips.along", "strips", strips, "height", t.length(s.Height), "length", t.length(s.Length), "runs", list))
+	case whole && t.pieces[s.Cuts[0].Label] == nil:
+		does = Text(t.in.say("strips.whole.other", "strips", strips, "height", t.length(s.Height), "label", label(s.Cuts[0].Label)))
 	case whole:
-		does = Text(t.in.say("strips.whole", "strips", strips, "height", t.length(s.Height), "runs", list))
+		does = Text(t.in.say("strips.whole", "strips", strips, "height", t.length(s.Height), "label", label(s.Cuts[0].Label)))
 	default:
 		does = Text(t.in.say("strips.into", "strips", strips, "height", t.length(s.Height), "runs", list))
 	}
@@ -223,7 +225,7 @@ func (t *Teller) Uses(f *plan.Fabric) Text {
 	if f.Buy.Binding > 0 {
 		says += ", " + t.in.say("materials.binding", "length", t.length(f.Buy.Binding))
 	}
-	if f.Assorted > 0 {
+	if f.Assorted > 1 {
 		says += ", " + t.in.say("materials.assorted", "count", f.Assorted)
 	}
 	return Text(says)
