@@ -23,14 +23,6 @@ func poseOf(at plan.Point, turn plan.Num, mirror bool) pose {
 	return p
 }
 
-// after returns p carried on by q: first p, then q.
-func (p pose) after(q pose) pose {
-	return pose{
-		q.a*p.a + q.b*p.c, q.a*p.b + q.b*p.d, q.c*p.a + q.d*p.c, q.c*p.b + q.d*p.d,
-		q.a*p.dx + q.b*p.dy + q.dx, q.c*p.dx + q.d*p.dy + q.dy,
-	}
-}
-
 func (p pose) mirrored() bool { return p.a*p.d-p.b*p.c < 0 }
 
 func (p pose) at(x, y float64) (float64, float64) {

@@ -35,13 +35,6 @@ func (d *Drafter) size(w, h exact.Num) string {
 
 func spot(p plane.Point) *[2]float64 { return &[2]float64{p.X.Float(), p.Y.Float()} }
 
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
 // some lists at most five things and says how many there are besides.
 func some(all []string) string {
 	const most = 5

@@ -27,8 +27,7 @@ func (s bitset) count() int {
 	return n
 }
 
-func (s bitset) has(i int) bool { return s[i>>6]>>(i&63)&1 == 1 }
-func (s bitset) put(i int)      { s[i>>6] |= 1 << (i & 63) }
+func (s bitset) put(i int) { s[i>>6] |= 1 << (i & 63) }
 
 // meets reports whether two sets have an element in common.
 func (s bitset) meets(t bitset) bool {

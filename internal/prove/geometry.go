@@ -208,8 +208,3 @@ func shared(p []pt, a, b pt, way, by float64) float64 {
 	}
 	return total
 }
-
-// corner reports whether one of the outline's corners lies at q.
-func corner(p []pt, q pt) bool {
-	return slices.ContainsFunc(p, func(c pt) bool { return distance(c, q) < exactly })
-}

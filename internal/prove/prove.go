@@ -224,11 +224,3 @@ func (v *prover) index() {
 		}
 	}
 }
-
-// names lists names for a finding.
-func names(among []string) string {
-	if len(among) > 3 {
-		among = append(append([]string{}, among[:3]...), "...")
-	}
-	return strings.Join(among, ", ")
-}

@@ -209,8 +209,7 @@ func (r *reduced) parts() []*part {
 	for v := range group {
 		group[v] = v
 	}
-	var find func(v int) int
-	find = func(v int) int {
+	find := func(v int) int {
 		for group[v] != v {
 			group[v] = group[group[v]]
 			v = group[v]
