@@ -2,6 +2,7 @@ package compile
 
 import (
 	"math"
+	"slices"
 	"strconv"
 
 	"quiltwright/internal/cut"
@@ -79,85 +80,76 @@ func (r *Result) ids() []string {
 // drawn lists what the document draws, with the path of each patch where units are known.
 func (r *Result) drawn() {
 	p := r.Plan
+	n := 0
+	for _, block := range r.Blocks {
+		n += len(block.Patches)
+	}
+	p.Drawn = slices.Grow(p.Drawn, n)
 	for b, block := range r.Blocks {
-		var paths map[string][]int
-		if r.Units != nil {
-			if use := r.Pieced.Blocks[b]; use.Unit >= 0 {
-				paths = r.leaves(use.Unit, use.Pose)
+		of := "block " + id("b", b)
+		for k, patch := range block.Patches {
+			d := r.patch(of, patch.Fabric, patch.Outline, patch.Up)
+			if use := r.Pieced.Blocks[b]; r.Units != nil && use.Unit >= 0 {
+				d.Leaf = r.leaf(use.Unit, r.Pieced.BlockLeaves[b][k])
 			}
-		}
-		for _, patch := range block.Patches {
-			p.Drawn = append(p.Drawn, r.patch("block "+id("b", b), patch.Fabric, patch.Outline, patch.Up, paths))
+			p.Drawn = append(p.Drawn, d)
 		}
 	}
 	if r.Top == nil {
 		return
 	}
-	var paths map[string][]int
-	if r.Units != nil && r.Pieced.Top >= 0 {
-		paths = r.topLeaves()
-	}
-	for _, patch := range r.Top.Patches {
-		p.Drawn = append(p.Drawn, r.patch("top", patch.Fabric, patch.Outline, patch.Up, paths))
+	for k, patch := range r.Top.Patches {
+		d := r.patch("top", patch.Fabric, patch.Outline, patch.Up)
+		if r.Units != nil && r.Pieced.Top >= 0 {
+			d.Leaf = r.leaf(r.Pieced.Top, r.Pieced.TopLeaves[k])
+		}
+		p.Drawn = append(p.Drawn, d)
 	}
 }
 
-func (r *Result) patch(of string, fabric int, outline plane.Polygon, up plane.Turn, paths map[string][]int) plan.Drawn {
+func (r *Result) patch(of string, fabric int, outline plane.Polygon, up plane.Turn) plan.Drawn {
 	d := plan.Drawn{Of: of, Fabric: r.Doc.Fabrics[fabric].Letter, Outline: vertices(outline), Leaf: []int{}}
 	if r.Doc.Fabrics[fabric].Print != quilt.Plain {
 		d.Up = upright(up)
 	}
-	if paths != nil {
-		d.Leaf = paths[place(outline)]
-	}
 	return d
+}
+
+// leaf is the path of a patch through the units as they are made, where path is the one through the units as they were
+// taken apart: a unit that a batch makes whole has its patches themselves for parts.
+func (r *Result) leaf(root int, path []int) []int {
+	out := make([]int, 0, len(path))
+	i := root
+	for n, k := range path {
+		made, taken := r.Units[i].Parts, r.Pieced.Units[i].Parts
+		if &made[0] != &taken[0] {
+			return append(out, whole(made, r.Pieced, i, path[n:]))
+		}
+		out = append(out, k)
+		i = made[k].Unit
+	}
+	return out
+}
+
+// whole is which of the parts made of unit i is the patch that path led to before.
+func whole(made []piecing.Part, pieced *piecing.Result, i int, path []int) int {
+	var pose plane.Pose
+	for _, k := range path {
+		part := pieced.Units[i].Parts[k]
+		pose = part.Pose.Then(pose)
+		i = part.Unit
+	}
+	for k, part := range made {
+		if part.Unit == i && part.Pose.At.Equal(pose.At) && part.Pose.Turn == pose.Turn && part.Pose.Mirror == pose.Mirror {
+			return k
+		}
+	}
+	panic("compile: a patch is no part of the unit that is made of it")
 }
 
 func upright(t plane.Turn) *int {
 	n := int(t)
 	return &n
-}
-
-// place is a key of where an outline lies.
-func place(pg plane.Polygon) string { return string(pg.Canonical().AppendKey(nil)) }
-
-// leaves finds the patches under a unit that lies by pose, by the place of their outlines.
-func (r *Result) leaves(root int, pose plane.Pose) map[string][]int {
-	out := map[string][]int{}
-	var walk func(i int, pose plane.Pose, path []int)
-	walk = func(i int, pose plane.Pose, path []int) {
-		u := &r.Units[i]
-		if u.Leaf != nil {
-			out[place(pose.ApplyPolygon(u.Outline))] = append([]int{}, path...)
-			return
-		}
-		for k, part := range u.Parts {
-			walk(part.Unit, part.Pose.Then(pose), append(path, k))
-		}
-	}
-	walk(root, pose, nil)
-	return out
-}
-
-// topLeaves finds the patches of the top that belong to no block.
-func (r *Result) topLeaves() map[string][]int {
-	out := map[string][]int{}
-	var walk func(i int, pose plane.Pose, path []int)
-	walk = func(i int, pose plane.Pose, path []int) {
-		u := &r.Units[i]
-		if u.Leaf != nil {
-			out[place(pose.ApplyPolygon(u.Outline))] = append([]int{}, path...)
-			return
-		}
-		if u.Role < piecing.Setting {
-			return
-		}
-		for k, part := range u.Parts {
-			walk(part.Unit, part.Pose.Then(pose), append(path, k))
-		}
-	}
-	walk(r.Pieced.Top, plane.Pose{}, nil)
-	return out
 }
 
 // blocks lists the blocks and where they are placed.

@@ -21,7 +21,6 @@ func (p pt) right() pt            { return pt{-p.y, p.x} } // a quarter turn clo
 func (p pt) plan() plan.Point     { return plan.Point{plan.Num(p.x), plan.Num(p.y)} }
 func float(p plane.Point) pt      { return pt{p.X.Float(), p.Y.Float()} }
 func line(a, b pt) *[2]plan.Point { return &[2]plan.Point{a.plan(), b.plan()} }
-func at(x, y float64) *plan.Point { p := pt{x, y}.plan(); return &p }
 func floats(pg plane.Polygon) []pt {
 	out := make([]pt, len(pg))
 	for i, p := range pg {
@@ -32,8 +31,6 @@ func floats(pg plane.Polygon) []pt {
 
 // move is a rigid motion: columns u and v are where the unit vectors go, t where the origin goes.
 type move struct{ u, v, t pt }
-
-var still = move{u: pt{1, 0}, v: pt{0, 1}}
 
 func (m move) apply(p pt) pt    { return m.t.add(m.u.scale(p.x)).add(m.v.scale(p.y)) }
 func (m move) turnOnly(p pt) pt { return m.u.scale(p.x).add(m.v.scale(p.y)) }
@@ -74,9 +71,18 @@ func mirrored(a, b pt) move {
 	return m
 }
 
+// eighths are the turns of 0, 45 .. 315 degrees.
+var eighths = func() (all [8]move) {
+	for k := range all {
+		all[k] = turned(float64(45*k), pt{})
+	}
+	return all
+}()
+
 // of is the motion of a pose.
 func of(p plane.Pose) move {
-	m := turned(float64(p.Turn), float(p.At))
+	m := eighths[p.Turn.Norm()/45]
+	m.t = float(p.At)
 	if p.Mirror {
 		m.u = m.u.scale(-1)
 	}

@@ -156,7 +156,7 @@ func (c *chooser) outward() {
 			if v.long[role]+v.leg[role] > 0 {
 				c.long[i] = v.long[role] >= v.leg[role]
 				if role < piecing.Block { // inside the block: with the block's sides
-					fin := floats(c.units[i].Outline)
+					fin := c.units[i].fin
 					l := longest(c.units[i].Outline)
 					d := fin[(l+1)%3].sub(fin[l])
 					c.long[i] = math.Abs(d.x*d.y) < 1e-9

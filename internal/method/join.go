@@ -18,10 +18,7 @@ type seamLine struct {
 // finished places put it, because blanks are a little larger than exact.
 func joined(parts []Source, poses []move, seams []seamLine, seam float64, grown pt) Recipe {
 	p := newProgram("joined", seam, parts)
-	leader := make([]int, len(poses))
-	for i := range leader {
-		leader[i] = i
-	}
+	g := together(len(poses))
 	run := true // a run of parts side by side is one step
 	for k, s := range seams {
 		run = run && s.a == k && s.b == k+1 && !s.partial && !s.finish
@@ -30,7 +27,7 @@ func joined(parts []Source, poses []move, seams []seamLine, seam float64, grown 
 		if k > 0 && !run {
 			p.stop()
 		}
-		below, above := leader[s.a], leader[s.b]
+		below, above := g.leader[s.a], g.leader[s.b]
 		if below > above {
 			below, above = above, below
 		}
@@ -38,11 +35,7 @@ func joined(parts []Source, poses []move, seams []seamLine, seam float64, grown 
 		from, to := in.apply(s.from), in.apply(s.to)
 		if below != above && !s.finish {
 			p.lay(above, below, poses[above].then(mirrored(s.from, s.to)).then(in))
-			for i := range leader {
-				if leader[i] == above {
-					leader[i] = below
-				}
-			}
+			g.merge(above, below)
 		}
 		n := p.edge(below, from, to, s.partial, s.finish)
 		p.press(below, n, s.join, s.a, s.b)
@@ -52,6 +45,33 @@ func joined(parts []Source, poses []move, seams []seamLine, seam float64, grown 
 	p.give(0, m)
 	p.r.Yield = 1
 	return p.r
+}
+
+// groups are parts that have been sewn together: each has the least of its group for a leader.
+type groups struct {
+	leader []int
+	parts  [][]int // of the leaders: their groups
+}
+
+// together is n parts, each by itself.
+func together(n int) groups {
+	g := groups{make([]int, n), make([][]int, n)}
+	all := make([]int, n)
+	for k := range n {
+		g.leader[k], all[k] = k, k
+		g.parts[k] = all[k : k+1 : k+1]
+	}
+	return g
+}
+
+// merge puts the group of leader above to that of leader below and returns what it put there.
+func (g groups) merge(above, below int) []int {
+	moved := g.parts[above]
+	for _, k := range moved {
+		g.leader[k] = below
+	}
+	g.parts[below], g.parts[above] = append(g.parts[below], moved...), nil
+	return moved
 }
 
 // trimTo cuts the finished work down to the unit's raw outline, just before the recipe ends.

@@ -61,6 +61,8 @@ type Unit struct {
 	Excess       [2]float64
 	Out          []float64 // how far each raw edge lies beyond its place, by the edges of the outline
 	grown        pt
+	uneven       float64 // how far the raw edges of its parts lie apart on one of its edges
+	fin          []pt // the outline
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month
@@ -138,7 +140,9 @@ type chooser struct {
 	makes    []*quilt.Make // the choices that hold for each unit: those of the first block that uses it
 	long     []bool        // a triangle whose long side lies outward
 	squaring float64       // cut off to square the end of a strip set
-	found    diag.List
+
+	trimmed, inSetting []bool // of each patch: see uses
+	found              diag.List
 }
 
 // Choose decides how every unit is made.
@@ -153,7 +157,8 @@ func Choose(in Input) ([]Unit, diag.List) {
 	}
 	c.units = make([]Unit, len(in.Pieced.Units))
 	for i := range c.units {
-		c.units[i] = Unit{Unit: in.Pieced.Units[i], Split: in.Ways.split(i), Months: make([]Count, len(in.Months))}
+		u := &in.Pieced.Units[i]
+		c.units[i] = Unit{Unit: *u, Split: in.Ways.split(i), Months: make([]Count, len(in.Months)), fin: floats(u.Outline)}
 	}
 	c.inherit()
 	c.outward()

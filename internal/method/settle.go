@@ -34,12 +34,9 @@ func (b *Blank) raw() []pt {
 // A part that is laid is slid square to the seam until raw edges coincide: by what both edges lie beyond their places.
 func (c *chooser) settle(u *Unit) (out []float64, grown pt) {
 	at := make([]pt, len(u.Parts)) // how far each part was slid
-	leader := make([]int, len(u.Parts))
-	for k := range leader {
-		leader[k] = k
-	}
+	g := together(len(u.Parts))
 	for _, j := range u.Joins {
-		a, b := leader[j.A], leader[j.B]
+		a, b := g.leader[j.A], g.leader[j.B]
 		if a == b {
 			continue
 		}
@@ -53,25 +50,25 @@ func (c *chooser) settle(u *Unit) (out []float64, grown pt) {
 		if a > b {
 			above, move = a, n.scale(-slide)
 		}
-		below := a + b - above
-		for k := range leader {
-			if leader[k] == above {
-				leader[k] = below
-				at[k] = at[k].add(move)
-			}
+		for _, k := range g.merge(above, a+b-above) {
+			at[k] = at[k].add(move)
 		}
 	}
-	fin := floats(u.Outline)
+	fin := u.fin
 	out = make([]float64, len(fin))
+	u.uneven = 0
 	for e, p := range fin {
 		q := fin[(e+1)%len(fin)]
 		away := q.sub(p).unit().right().scale(-1)
 		out[e] = math.Inf(-1)
+		least := math.Inf(1)
 		for k, part := range u.Parts {
 			if i := c.edgeAt(part, p, q); i >= 0 {
-				out[e] = math.Max(out[e], c.units[part.Unit].Out[i]+at[k].dot(away))
+				o := c.units[part.Unit].Out[i] + at[k].dot(away)
+				out[e], least = math.Max(out[e], o), math.Min(least, o)
 			}
 		}
+		u.uneven = math.Max(u.uneven, out[e]-least)
 		if math.IsInf(out[e], -1) {
 			out[e] = 0
 		}
@@ -97,7 +94,7 @@ func (c *chooser) outAt(part piecing.Part, a, b pt) float64 {
 // edgeAt is the number of the edge of a part that runs along the line from a to b of the unit, -1 where none does.
 func (c *chooser) edgeAt(part piecing.Part, a, b pt) int {
 	m := of(part.Pose)
-	fin := floats(c.units[part.Unit].Outline)
+	fin := c.units[part.Unit].fin
 	d := b.sub(a)
 	l := d.length()
 	for e := range fin {
@@ -116,7 +113,7 @@ func (c *chooser) edgeAt(part piecing.Part, a, b pt) int {
 // middle is a point inside the box of a part.
 func (c *chooser) middle(part piecing.Part) pt {
 	sum := pt{}
-	fin := floats(c.units[part.Unit].Outline)
+	fin := c.units[part.Unit].fin
 	for _, p := range fin {
 		sum = sum.add(p)
 	}
@@ -125,7 +122,7 @@ func (c *chooser) middle(part piecing.Part) pt {
 
 // larger is how much wider and higher than finished a unit comes out.
 func (u *Unit) larger() [2]float64 {
-	fin := floats(u.Outline)
+	fin := u.fin
 	lo, hi := box(fin)
 	lo2, hi2 := box(offset(fin, u.Out))
 	return [2]float64{tidy(hi2.x - lo2.x - hi.x + lo.x), tidy(hi2.y - lo2.y - hi.y + lo.y)}
@@ -133,7 +130,7 @@ func (u *Unit) larger() [2]float64 {
 
 // evenOut shares a rectangular unit's excess out, half on each side.
 func (u *Unit) evenOut() []float64 {
-	fin := floats(u.Outline)
+	fin := u.fin
 	out := make([]float64, len(fin))
 	for e, p := range fin {
 		d := fin[(e+1)%len(fin)].sub(p).unit()

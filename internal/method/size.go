@@ -12,6 +12,7 @@ import (
 // sizes finds the blank of every patch that is cut as itself, how much larger than finished every unit comes out, and
 // which units are trimmed for that.
 func (c *chooser) sizes() {
+	c.uses()
 	for i := range c.units {
 		c.size(i)
 	}
@@ -139,16 +140,16 @@ func (u *Unit) width() float64 {
 // sizePatch finds the blank of a patch.
 func (c *chooser) sizePatch(i int) {
 	u := &c.units[i]
-	fin := floats(u.Outline)
+	fin := u.fin
 	f := c.Doc.Fabrics[u.Leaf.Fabric]
-	trimmed := c.trimmedLater(i)
+	trimmed := c.trimmed[i]
 	b, lie := c.single(fin, c.long[i], trimmed)
 	if want := c.form(fin, c.long[i]).shape; b.Shape == Template && want != Template && want != HalfRectangle {
 		lo, hi := box(fin)
 		c.found.Hintf(f.At, "between-marks", "a %s of fabric %s, %s by %s finished, falls between the marks of the ruler and is cut by a template", u.Shape.Kind, f.Letter,
 			measure.FormatWith(hi.x-lo.x, c.unit), measure.FormatWith(hi.y-lo.y, c.unit)).Remedy = "a block size that is a whole number of the ruler's marks for each grid step needs none"
 	}
-	if b.Shape == Rectangle && u.Role == piecing.Patch && c.inSetting(i) {
+	if b.Shape == Rectangle && u.Role == piecing.Patch && c.inSetting[i] {
 		b, lie = c.settingStrip(u, b, lie, f)
 	}
 	b.Fabric = u.Leaf.Fabric
@@ -184,39 +185,23 @@ func reach(raw []pt, a, b pt) float64 {
 	return out
 }
 
-// trimmedLater reports whether everything that patch i is sewn into is trimmed before anything is sewn to it.
-func (c *chooser) trimmedLater(i int) bool {
-	used := false
-	for k := i + 1; k < len(c.units); k++ {
+// uses finds, for every patch, whether everything that it is sewn into is trimmed before anything is sewn to it, and whether it is
+// a part of the setting: sashing, a post, a border.
+func (c *chooser) uses() {
+	c.trimmed, c.inSetting = make([]bool, len(c.units)), make([]bool, len(c.units))
+	whole := make([]bool, len(c.units)) // sewn into something that is not trimmed
+	for k := range c.units {
 		u := &c.units[k]
-		if !u.Made || u.Method != "joined" {
-			continue
-		}
+		sewn, trims := u.Made && u.Method == "joined", u.Shape.Kind == unit.HalfRectangle
 		for _, p := range u.Parts {
-			if p.Unit == i {
-				if u.Shape.Kind != unit.HalfRectangle {
-					return false
-				}
-				used = true
-			}
+			c.trimmed[p.Unit] = c.trimmed[p.Unit] || sewn && trims
+			whole[p.Unit] = whole[p.Unit] || sewn && !trims
+			c.inSetting[p.Unit] = c.inSetting[p.Unit] || u.Role >= piecing.Setting
 		}
 	}
-	return used
-}
-
-// inSetting reports whether patch i is a part of the setting: sashing, a post, a border.
-func (c *chooser) inSetting(i int) bool {
-	for k := i + 1; k < len(c.units); k++ {
-		if c.units[k].Role < piecing.Setting {
-			continue
-		}
-		for _, p := range c.units[k].Parts {
-			if p.Unit == i {
-				return true
-			}
-		}
+	for i := range whole {
+		c.trimmed[i] = c.trimmed[i] && !whole[i]
 	}
-	return false
 }
 
 // settingStrip is the blank of a strip of sashing or a border: joined from several where it is longer than the cloth is
@@ -225,7 +210,7 @@ func (c *chooser) settingStrip(u *Unit, b Blank, lie move, f quilt.Fabric) (Blan
 	lo, hi := u.Outline.Box()
 	if w, h := hi.X.Sub(lo.X), hi.Y.Sub(lo.Y); !w.IsRational() || !h.IsRational() {
 		b.Measured = true
-		form := c.form(floats(u.Outline), false)
+		form := c.form(u.fin, false)
 		b.Shape, b.Outline, lie = Rectangle, nil, form.base
 		b.Exact, b.Width, b.Height = [2]float64{form.w, form.h}, form.w, form.h
 		if w, ok := c.near(form.w); ok {
@@ -272,7 +257,7 @@ func (c *chooser) trims() bool {
 		if !u.Made || u.Method != "joined" || u.Trim || len(u.Parts) > 64 {
 			continue
 		}
-		bad := math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9
+		bad := math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9 || u.uneven > c.ease+1e-9
 		for _, j := range u.Joins {
 			bad = bad || c.differ(u, j) > 2*c.ease+1e-9
 		}
@@ -293,7 +278,7 @@ func (c *chooser) differ(u *Unit, j piecing.Join) float64 {
 			return 0
 		}
 		v := &c.units[u.Parts[k].Unit]
-		fin := floats(v.Outline)
+		fin := v.fin
 		if l := fin[(e+1)%len(fin)].sub(fin[e]).length(); math.Abs(l-to.sub(from).length()) > 1e-9 {
 			return 0
 		}
