@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"golang.org/x/tools/txtar"
+	"github.com/rogpeppe/go-internal/txtar"
 
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
