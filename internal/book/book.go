@@ -125,6 +125,7 @@ type maker struct {
 	marks   []scene.Bookmark
 	pageOf  map[string]int   // of marks, from the laying before
 	former  []scene.Bookmark // of the laying before
+	chief   map[string]bool  // marks of second level that the list of contents names: blocks
 	warned  map[string]bool
 	units   map[string]*plan.Unit
 	pieces  map[string]*plan.Piece
@@ -135,28 +136,30 @@ type maker struct {
 	owners  map[string]string // the block that each unit stands in
 
 	// What was found in the laying before: drawings cost more than all the rest.
-	scales map[int]float64       // by the first step of a section
-	drawn  map[int]scene.Drawing // by step
+	fits map[int]grid // by the first step of a section
 }
 
 func produce(p *plan.Plan, o Options, s sheet, month int) scene.Document {
 	m := newMaker(p, o, s, month)
 	m.compose()
 	pages := m.flow.lay(s.depth())
-	// The list of contents needs the pages of what follows it, and takes the same room whatever they are.
-	m.pageOf = where(pages)
-	m.former = m.marks
-	m.flow, m.marks, m.warned = flow{}, nil, map[string]bool{}
-	m.compose()
-	pages = m.flow.lay(s.depth())
+	// The list of contents needs the places of what follows it, and its own length moves them: the second laying has
+	// the list, the third its pages.
+	for range 2 {
+		m.pageOf = where(pages)
+		m.former = m.marks
+		m.flow, m.marks, m.warned = flow{}, nil, map[string]bool{}
+		m.compose()
+		pages = m.flow.lay(s.depth())
+	}
 	return m.document(pages)
 }
 
 func newMaker(p *plan.Plan, o Options, s sheet, month int) *maker {
 	m := &maker{p: p, t: words.Of(p), sheet: s, width: s.column(), unit: measure.Inch, month: month,
-		warned: map[string]bool{}, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
+		chief: map[string]bool{}, warned: map[string]bool{}, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
 		recipes: map[string]*plan.Recipe{}, fabrics: map[string]*plan.Fabric{}, blocks: map[string]*plan.Block{},
-		cloths: map[string]*cloth{}, scales: map[int]float64{}, drawn: map[int]scene.Drawing{}}
+		cloths: map[string]*cloth{}, fits: map[int]grid{}}
 	if p.Measure == "cm" {
 		m.unit = measure.Centimetre
 	}

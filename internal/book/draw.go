@@ -14,7 +14,6 @@ type artist interface {
 	quilt(w, h scene.Pt) scene.Drawing
 	layout(w, h scene.Pt) scene.Drawing
 	block(id string, size scene.Pt) scene.Drawing
-	strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing
 }
 
 // painter is the artist of a plan.
@@ -163,50 +162,6 @@ func (a *painter) block(id string, size scene.Pt) scene.Drawing {
 	o := onPaper{scale: s}
 	for _, k := range a.drawnOf["block "+id] {
 		d.Add(o.path(k.Outline, still).Filled(a.color(k.Fabric)).Stroked(scene.Ink, 0.55))
-	}
-	return d
-}
-
-// strip is one kind of strip of a fabric, as long as the cloth is wide, in the one scale of that fabric.
-func (a *painter) strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
-	longest := float64(f.Width)
-	for _, s := range f.Strips {
-		longest = math.Max(longest, float64(s.Length))
-	}
-	st := f.Strips[i]
-	if longest <= 0 || st.Height <= 0 {
-		return scene.Drawing{}
-	}
-	s := float64(w) / longest
-	h := scene.Pt(float64(st.Height) * s)
-	d := scene.Drawing{W: w, H: h, Alt: fmt.Sprintf("a strip of %s, cut up", f.Name)}
-	c := a.color(f.Letter)
-	x := scene.Pt(0)
-	for _, k := range st.Cuts {
-		kw := scene.Pt(float64(k.Width) * s)
-		for range k.Count {
-			d.Add(scene.Rect(x, 0, kw, h).Filled(c).Stroked(on(c).Mix(c, 0.35), 0.6))
-			size := min(9.5, h*0.8)
-			if size >= scene.LeastAny && scene.Width(scene.Bold, size, k.Label)+3 < kw {
-				d.Add(label(x+kw/2, h/2+size*0.33, size, scene.Bold, on(c), scene.Middle, k.Label))
-			}
-			x += kw
-		}
-	}
-	d.Add(scene.Rect(0, 0, x, h).Stroked(scene.Ink, 0.6))
-	if st.Left > 0 {
-		lw := scene.Pt(float64(st.Left) * s)
-		d.Add(scene.Rect(x, 0, lw, h).Stroked(scene.Soft, 0.7).Dashed(3, 2))
-		for _, says := range []string{
-			measure.Format(float64(st.Left), a.unit) + "\u00a0×\u00a0" + measure.FormatWith(float64(st.Height), a.unit) + " left",
-			measure.FormatWith(float64(st.Left), a.unit),
-		} {
-			size := min(9, h*0.8)
-			if size >= scene.LeastAny && scene.Width(scene.Body, size, says)+6 < lw {
-				d.Add(label(x+lw/2, h/2+size*0.33, size, scene.Body, scene.Grey, scene.Middle, says))
-				break
-			}
-		}
 	}
 	return d
 }

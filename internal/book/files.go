@@ -42,14 +42,14 @@ func Drawings(p *plan.Plan, o Options) []NamedDrawing {
 	for i := range p.Fabrics {
 		f := &p.Fabrics[i]
 		for j := range f.Strips {
-			add(fmt.Sprintf("strip-%s-%d", strings.ToLower(f.Letter), j+1), m.art.strip(f, j, m.width))
+			add(fmt.Sprintf("strip-%s-%d", strings.ToLower(f.Letter), j+1), m.fig.Strip(f, j, m.width))
 		}
 	}
 	for _, mo := range p.Months {
 		for _, s := range m.sections(mo.Number) {
-			scale := m.scale(s.steps)
+			g := m.grid(s.steps)
 			for _, i := range s.steps {
-				add(fmt.Sprintf("step-%03d", i+1), m.fig.Step(i, scale))
+				add(fmt.Sprintf("step-%03d", i+1), g.drawn[i].d)
 			}
 		}
 	}

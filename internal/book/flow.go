@@ -42,7 +42,6 @@ type chunk struct {
 	boxes []box
 	fresh bool // begins a page
 	whole bool // is wanted on one page, or on facing pages
-	bare  bool // a page of its own, from edge to edge, with items placed already
 }
 
 // flow collects the chunks of a document.
@@ -120,13 +119,57 @@ func (l *layer) chunk(c chunk) {
 		left := len(l.pages)%2 == 0 // pages count from 1; an even one is on the left
 		both := height(c.boxes, true) <= 1.85*l.depth
 		fits := height(c.boxes, true) <= l.depth
-		// What does not fit on one page may begin here only where the next page faces this one, and
-		// only where a good part of it stands here.
-		if fits || !both || !left || p.y > 0.5*l.depth {
+		// What does not fit on one page may begin here where the next page faces this one and a good part
+		// of it stands here; anything, where turning the page would leave much of this one white.
+		if (fits || !both || !left || p.y > 0.5*l.depth) && !l.roomy(p, c.boxes, left) {
 			l.turn()
 		}
 	}
+	if c.whole {
+		c.boxes = l.paired(c.boxes)
+	}
 	l.runs(c.boxes)
+}
+
+// roomy reports that a good part of the boxes stands in what is left of a page, and that this is too much to leave
+// white: a quarter of a page that faces the next, nearly half of one that does not.
+func (l *layer) roomy(p *paged, bs []box, left bool) bool {
+	free := l.depth - p.y
+	least := 0.45 * l.depth
+	if left {
+		least = 0.25 * l.depth
+	}
+	if free < least {
+		return false
+	}
+	here := 0
+	for i, b := range bs {
+		if height(bs[:i+1], false) > free {
+			break
+		}
+		if !b.stick {
+			here++
+		}
+	}
+	return here >= 2
+}
+
+// paired returns boxes of which the last does not go to another page alone, where it is not too deep for that.
+func (l *layer) paired(bs []box) []box {
+	before := len(bs) - 2
+	for before >= 0 && bs[before].stick {
+		before--
+	}
+	first := before
+	for first > 0 && bs[first-1].stick {
+		first--
+	}
+	if first < 2 || height(bs[first:], true) > 0.45*l.depth {
+		return bs
+	}
+	bs = append([]box{}, bs...)
+	bs[before].stick = true
+	return bs
 }
 
 // runs lays boxes, keeping each that sticks with what follows.

@@ -96,16 +96,29 @@ func join(sep string, parts ...string) string {
 	return strings.Join(some, sep)
 }
 
-// contents lists the parts of the pattern with their pages, as far as they are known.
+// contents lists the parts of the pattern with their pages, as far as they are known: on one page, with the blocks
+// where there is room for them.
 func (m *maker) contents() {
 	m.flow.open(chunk{fresh: true})
 	m.flow.put(heading(m.width, 1, headContents, "", m.mark(1, headContents)))
+	room := m.sheet.depth() - 50
+	for _, deepest := range []int{2, 1} {
+		boxes := m.contentLines(deepest)
+		if height(boxes, false) <= room || deepest == 1 {
+			m.flow.put(boxes...)
+			return
+		}
+	}
+}
+
+func (m *maker) contentLines(deepest int) []box {
+	var out []box
 	f := &frame{tag: scene.List}
-	for _, e := range m.listed() {
+	for _, e := range m.listed(deepest) {
 		x := scene.Pt(0)
-		size, gap := sizeBody+1, scene.Pt(9)
+		size, gap := sizeBody+1, scene.Pt(5)
 		if e.Level > 1 {
-			x, size, gap = 16, sizeBody, 2
+			x, size, gap = 16, sizeBody, 1
 		}
 		title := fit(scene.Body, size, m.width-60-x, e.Title)
 		var page string
@@ -121,15 +134,17 @@ func (m *maker) contents() {
 		dots := scene.Group{Tag: scene.Artifact, Items: []scene.Item{
 			scene.Line(scene.Point{X: from, Y: size - 1.5}, scene.Point{X: to, Y: size - 1.5}).Stroked(scene.Soft, 0.7).Dotted(4)}}
 		g := scene.Group{Tag: scene.ListItem, Items: []scene.Item{scene.Group{Tag: scene.ListBody, Items: []scene.Item{link}}, dots}}
-		m.flow.put(box{item: g, h: size * leading, gap: gap, in: f})
+		out = append(out, box{item: g, h: size * leading, gap: gap, in: f})
 	}
+	return out
 }
 
-// listed are the bookmarks of the laying before, without the cover and the list itself.
-func (m *maker) listed() []scene.Bookmark {
+// listed are the bookmarks of the laying before down to a level, without the cover and the list itself; of the second
+// level only the blocks.
+func (m *maker) listed(deepest int) []scene.Bookmark {
 	var out []scene.Bookmark
 	for _, b := range m.former {
-		if b.Title != headContents && b.Mark != "s1" {
+		if b.Title != headContents && b.Mark != "s1" && (b.Level == 1 || deepest > 1 && m.chief[b.Mark]) {
 			out = append(out, b)
 		}
 	}

@@ -103,7 +103,7 @@ func (m *maker) strips(f *plan.Fabric, month int) []box {
 		does, _ := m.t.Strip(f, s)
 		says := para(m.width, 12, string(does))
 		says.stick = true
-		d := m.art.strip(f, j, m.width)
+		d := m.fig.Strip(f, j, m.width)
 		if d.W == 0 {
 			out = append(out, says)
 			continue
@@ -133,7 +133,7 @@ func (m *maker) warn(s string) {
 	items, h := block(pad, m.width-2*pad, sizeNote, scene.Ink, scene.Rich(s))
 	ground := scene.Group{Tag: scene.Artifact, Items: []scene.Item{scene.RoundRect(0, 0, m.width, h+2*pad-3, 4).Filled(scene.Mist)}}
 	g := scene.Group{Items: []scene.Item{ground, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: pad - 2}, Items: items}}}
-	m.flow.put(box{item: g, h: h + 2*pad - 3, gap: 10})
+	m.flow.put(box{item: g, h: h + 2*pad - 3, gap: 10, stick: true})
 }
 
 // counted is "3 squares" and the like for a table.

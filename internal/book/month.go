@@ -269,6 +269,11 @@ func (m *maker) sections(month int) []section {
 			prev := &m.p.Steps[last.steps[len(last.steps)-1]]
 			same := s.Recipe != "" && prev.Recipe == s.Recipe
 			assembly := assembled(s.Stage) && assembled(last.stage) && m.owner(s.Unit) == m.owner(last.unit)
+			assembly = assembly || s.Stage == "top" && last.stage == "top"
+			// A log cabin grows by one unit after the other.
+			if h := m.t.Title(s.Recipe).Head; !assembled(s.Stage) && !assembled(last.stage) && h != "" && h == m.t.Title(prev.Recipe).Head {
+				assembly = assembly || m.within(s.Unit, last.unit, 0)
+			}
 			finish := s.Stage == "finish" && last.stage == "finish"
 			if same || assembly || finish {
 				last.steps = append(last.steps, i)
@@ -375,17 +380,19 @@ func (m *maker) section(s section) {
 		m.warn(cautionIron)
 	}
 	title, aside := m.sectionTitle(s)
-	m.flow.put(ruled(m.width, heading(m.width, 2, title, aside, m.mark(2, title))))
-	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 {
+	mark := m.mark(2, title)
+	m.chief[mark] = assembled(s.stage) && m.owner(s.unit) != "top"
+	m.flow.put(ruled(m.width, heading(m.width, 2, title, aside, mark)))
+	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 {
 		if d := m.fig.Assembly(s.unit, m.width*0.6, 180); d.W > 0 {
 			x := (m.width - d.W) / 2
 			m.flow.put(box{item: d.Placed(x, 0), h: d.H, gap: 10, stick: true})
 		}
 	}
-	scale := m.scale(s.steps)
+	g := m.grid(s.steps)
 	f := &frame{tag: scene.List}
 	for n, i := range s.steps {
-		b := m.step(i, n+1, scale)
+		b := m.step(i, n+1, g, m.called(s, n))
 		b.in = f
 		m.flow.put(b)
 	}
@@ -429,6 +436,9 @@ func (m *maker) sectionTitle(s section) (title, aside string) {
 				"before joining "+m.square(k.Finished.Width+raw, k.Finished.Height+raw))
 		}
 	}
+	if s.stage == "top" && len(s.steps) > 1 {
+		return headTop, m.by(m.p.Finished.Width, m.p.Finished.Height) + " finished"
+	}
 	t := m.t.Title(m.p.Steps[s.steps[0]].Recipe)
 	if t.Head == "" {
 		return upper(m.t.Name(s.unit)), ""
@@ -446,40 +456,114 @@ func upper(s string) string {
 // The grid of a step: its number, before and after, the sentence, the check.
 const (
 	gridDraw  = 0.045 // where the drawings begin, as a part of the column
-	gridText  = 0.425
+	gridLeast = 0.24  // where the sentences begin at least
+	gridText  = 0.425 // and at most
 	gridCheck = 0.835
 	drawPad   = 10
 )
 
-// scale is the number of points to a unit of measure at which all drawings of a section fit their place.
-func (m *maker) scale(steps []int) float64 {
+// grid is how the steps of one section stand on the page.
+type grid struct {
+	text  scene.Pt // where the sentences begin
+	drawn map[int]placed
+}
+
+// placed is the drawing of a step and where it stands.
+type placed struct {
+	d     scene.Drawing
+	above bool // long and low: over the sentence, where it can be twice as wide
+}
+
+// long is how many times as wide as high a drawing is that stands above its sentence.
+const long = 3.6
+
+// grid draws the steps of a section: all to one scale, those that are long and low to another, larger one. It is
+// worked out once for a document.
+func (m *maker) grid(steps []int) grid {
+	if g, ok := m.fits[steps[0]]; ok {
+		return g
+	}
 	most := 14.0
 	if m.unit == measure.Centimetre {
 		most /= 2.54
 	}
-	if s, ok := m.scales[steps[0]]; ok {
-		return s
+	g := grid{drawn: map[int]placed{}}
+	scale := m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, 118, most)
+	var low, rest []int
+	for _, i := range steps {
+		d := m.fig.Step(i, scale)
+		g.drawn[i] = placed{d: d}
+		if d.H > 0 && d.W > long*d.H {
+			low = append(low, i)
+		} else {
+			rest = append(rest, i)
+		}
 	}
-	s := m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, 118, most)
-	m.scales[steps[0]] = s
-	return s
+	if len(low) > 0 {
+		// A row that is drawn larger by little would only look uneven.
+		if wide := m.fig.StepScale(low, m.width*(gridCheck-gridDraw)-2*drawPad, 118, most); wide > 1.25*scale {
+			for _, i := range low {
+				g.drawn[i] = placed{m.fig.Step(i, wide), true}
+			}
+			if len(rest) > 0 {
+				scale = max(scale, m.fig.StepScale(rest, m.width*(gridText-gridDraw)-drawPad, 118, min(most, wide)))
+				for _, i := range rest {
+					g.drawn[i] = placed{d: m.fig.Step(i, scale)}
+				}
+			}
+		}
+	}
+	// Small drawings leave their room to the words.
+	var widest scene.Pt
+	for _, i := range steps {
+		if p := g.drawn[i]; !p.above {
+			widest = max(widest, p.d.W)
+		}
+	}
+	g.text = m.width * gridDraw
+	if widest > 0 {
+		g.text = min(m.width*gridText, max(m.width*gridDraw+widest+2*drawPad, m.width*gridLeast))
+	}
+	m.fits[steps[0]] = g
+	return g
 }
 
-// step is one step of the grid.
-func (m *maker) step(i, n int, scale float64) box {
+// called is the name of what the steps from here on make, where a section makes several things that later
+// steps name: "Row 2". Empty where the name stands there already.
+func (m *maker) called(s section, n int) string {
+	st := &m.p.Steps[s.steps[n]]
+	u := m.units[st.Unit]
+	if len(s.steps) < 2 || u == nil || n > 0 && m.p.Steps[s.steps[n-1]].Unit == st.Unit {
+		return ""
+	}
+	name := m.t.Name(st.Unit)
+	if b := m.blocks[m.owner(st.Unit)]; b != nil {
+		name = strings.TrimSuffix(name, " of "+b.Name)
+	}
+	if s.stage == "top" || strings.HasPrefix(name, "row\u00a0") || strings.HasPrefix(name, "row ") {
+		return upper(name)
+	}
+	return ""
+}
+
+// step is one step of the grid; called is the name of what it makes, or empty.
+func (m *maker) step(i, n int, g grid, called string) box {
 	said := m.t.Step(i)
 	w := m.width
-	drawing, ok := m.drawn[i]
-	if !ok {
-		drawing = m.fig.Step(i, scale)
-		m.drawn[i] = drawing
-	}
+	drawing := g.drawn[i]
 
-	from := w * gridText
-	if drawing.W == 0 {
+	from, to := g.text, w*gridCheck-14
+	if drawing.above {
 		from = w * gridDraw
 	}
-	text, textH := block(from, w*gridCheck-from-14, sizeBody, scene.Ink, scene.Rich(string(said.Do)))
+	if said.Check == "" && len(said.Notes) == 0 {
+		to = w
+	}
+	do := string(said.Do)
+	if called != "" {
+		do = "**" + called + ".** " + do
+	}
+	text, textH := block(from, to-from, sizeBody, scene.Ink, scene.Rich(do))
 	var check []scene.Item
 	var checkH scene.Pt
 	if said.Check != "" {
@@ -491,7 +575,11 @@ func (m *maker) step(i, n int, scale float64) box {
 		check = append(check, moved(0, checkH, ls...))
 		checkH += h
 	}
-	h := max(drawing.H, textH, checkH) + 2*drawPad
+	left := max(drawing.d.H, textH)
+	if drawing.above {
+		left = drawing.d.H + drawPad + textH
+	}
+	h := max(left, checkH) + 2*drawPad
 	if h < 40 {
 		h = 40
 	}
@@ -499,11 +587,16 @@ func (m *maker) step(i, n int, scale float64) box {
 	items := []scene.Item{scene.Group{Tag: scene.ListLabel, Items: []scene.Item{
 		label(0, mid+6, 17, scene.Heading, scene.Ember, scene.Left, fmt.Sprint(n))}}}
 	var body []scene.Item
-	if drawing.W > 0 {
-		room := w*(gridText-gridDraw) - drawPad
-		body = append(body, drawing.Placed(w*gridDraw+(room-drawing.W)/2, mid-drawing.H/2))
+	textY := mid - textH/2
+	switch {
+	case drawing.above:
+		body = append(body, drawing.d.Placed(from, mid-left/2))
+		textY = mid - left/2 + drawing.d.H + drawPad
+	case drawing.d.W > 0:
+		room := g.text - w*gridDraw - drawPad
+		body = append(body, drawing.d.Placed(w*gridDraw+(room-drawing.d.W)/2, mid-drawing.d.H/2))
 	}
-	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: mid - textH/2}, Items: text})
+	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: textY}, Items: text})
 	if len(check) > 0 {
 		body = append(body, scene.Group{Tag: scene.Section, At: scene.Point{Y: mid - checkH/2}, Items: []scene.Item{
 			scene.Group{Tag: "Span", Items: check}}})

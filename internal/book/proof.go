@@ -2,7 +2,9 @@ package book
 
 import (
 	"fmt"
+	"math"
 
+	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
@@ -61,7 +63,10 @@ func (m *maker) small(x plan.Num) string {
 	if x == 0 {
 		return "nothing"
 	}
-	return fmt.Sprintf("%.4g\u00a0%s", float64(x), m.unit.Abbrev())
+	if x < 0.001 {
+		return "0.001\u00a0" + m.unit.Abbrev()
+	}
+	return measure.FormatWith(math.Ceil(float64(x)*1000-1e-6)/1000, m.unit)
 }
 
 func thousands(n int) string {

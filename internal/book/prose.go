@@ -11,6 +11,7 @@ const (
 	headMaterials = "Materials"
 	headCutting   = "Cutting"
 	headLayout    = "Layout"
+	headTop       = "Sewing the top"
 	headTemplates = "Templates"
 	headProof     = "The proof"
 	headContents  = "In this pattern"
