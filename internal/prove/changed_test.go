@@ -61,9 +61,9 @@ func Others(v any) []any {
 	switch x := v.(type) {
 	case float64:
 		if x == float64(int(x)) {
-			return []any{x + 1, x - 1, x + 2}
+			return []any{x + 1, x - 1}
 		}
-		return []any{x + .125, x - .125, x + 1}
+		return []any{x + .125, x - .125}
 	case string:
 		switch x {
 		case "A":

@@ -254,9 +254,7 @@ func (v *prover) checkPlaced(top int) {
 	if !v.expect(style == "straight" || style == "on point" || style == "one block" && len(v.p.Placed) <= 1) {
 		v.fault("place", "", "", "", "the layout is “%s”", style)
 	}
-	if style == "straight" {
-		v.inOrder()
-	}
+	v.inOrder()
 }
 
 // inOrder checks that rows run from the top down and columns from left to right.
@@ -280,10 +278,18 @@ func (v *prover) inOrder() {
 		}
 		return by[i].Column < by[j].Column
 	})
-	for i := 1; i < len(by); i++ {
-		a, b := by[i-1], by[i]
+	for i, b := range by {
+		if i == 0 {
+			if !v.expect(b.Row == 1 && b.Column == 1) {
+				v.fault("place", "", "", "", "the first block stands at row %d, column %d", b.Row, b.Column)
+			}
+			continue
+		}
+		a := by[i-1]
 		d := sub(middle(b), middle(a))
-		if !v.expect(a.Row == b.Row && d[0] > 1e-3 && same(d[1], 0, 1e-3) || a.Row < b.Row && d[1] > 1e-3) {
+		beside := a.Row == b.Row && b.Column == a.Column+1 && d[0] > 1e-3 && same(d[1], 0, 1e-3)
+		below := b.Row == a.Row+1 && b.Column == 1 && d[1] > 1e-3
+		if !v.expect(beside || below) {
 			v.fault("place", "", "", "", "row %d, column %d and row %d, column %d do not lie as they are numbered", a.Row, a.Column, b.Row, b.Column)
 			return
 		}

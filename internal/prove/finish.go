@@ -15,7 +15,9 @@ func (v *prover) checkFinish() {
 		if !v.expect(f != nil) {
 			v.fault("finish", "", "", "", "the binding is of fabric “%s”, which the plan does not have", b.Fabric)
 		} else if b.Cut == "straight" {
-			if !v.expect(float64(b.Strips)*float64(f.Width) >= float64(b.Length)-1e-4 && b.Strips > 0 && float64(b.Strips-1)*float64(f.Width) < float64(b.Length)+float64(b.Strips)*float64(b.Strip)) {
+			// Strips are joined on the slant, which takes a strip's width each time.
+			n, w := float64(b.Strips), float64(f.Width)
+			if !v.expect(b.Strips > 0 && n*w >= float64(b.Length)-1e-4 && (n-1)*w-(n-2)*float64(b.Strip) < float64(b.Length)) {
 				v.fault("finish", "", "", "", "%d strips of binding from cloth %s wide for %s", b.Strips, v.long(float64(f.Width)), v.long(float64(b.Length)))
 			}
 		}

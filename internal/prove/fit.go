@@ -29,6 +29,7 @@ type fitting struct {
 	m      plan.Pose
 	sheets []sheet
 	near   float64 // how far a corner may lie from its place
+	drift  float64 // how far rounding may have pushed something on
 	ok     bool
 	next   int
 	seams  map[int]cloth.Seam // of the work, by number
@@ -48,9 +49,17 @@ func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, round 
 			f.sheets = append(f.sheets, s)
 		}
 	}
+	f.drift = 1e-4 + 2e-6*float64(len(f.sheets)) + 2*round
 	f.near = 1e-4 + 2e-6*float64(len(f.sheets)) + math.Min(1.5*round, v.ease+most)
 	for k, p := range u.parts {
 		f.match(p.unit, p.pose, k)
+	}
+	for i := range f.sheets {
+		// What rounding pushed on lies a little off; more than that was laid in a wrong place, which sliding made good.
+		if s := &f.sheets[i]; !v.expect(norm(s.Drift) <= f.drift) {
+			f.fault("place", u.ID, s.Label, "", "recipe %s lays %s of unit %s %s from where it belongs", r.ID, s.Label, u.ID, v.long(norm(s.Drift)))
+			break
+		}
 	}
 	for i := range f.sheets {
 		if s := &f.sheets[i]; s.part < 0 && !v.expect(false) {
@@ -294,19 +303,22 @@ func (f *fitting) joins() {
 // lines checks that the seams by the raw edge are meant to lie where the unit has its joins: each begins and ends where a join does, or
 // where another seam goes on from it, and together they sew every join on their line once.
 func (f *fitting) lines() {
+	off := func(p pt, l [2]pt) float64 { return math.Abs(cross(direction(l[0], l[1]), sub(p, l[0]))) }
 	var meant [][2]pt
 	var ops []int
 	n := 0
 	for i, op := range f.r.Do {
 		if op.Op == "stitch" {
 			if q, ok := f.seams[n]; ok && op.Allowance != 0 {
+				if lies := [2]pt{q.A, q.B}; !f.expect(off(q.Meant[0], lies) <= f.drift && off(q.Meant[1], lies) <= f.drift) {
+					f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s means the seam from %s to %s, the raw edges lead it elsewhere", i, f.r.ID, f.prover.point(q.Meant[0]), f.prover.point(q.Meant[1]))
+				}
 				meant = append(meant, [2]pt{cloth.Apply(f.m, q.Meant[0]), cloth.Apply(f.m, q.Meant[1])})
 				ops = append(ops, i)
 			}
 			n++
 		}
 	}
-	off := func(p pt, l [2]pt) float64 { return math.Abs(cross(direction(l[0], l[1]), sub(p, l[0]))) }
 	var joins [][2]pt
 	sewn := make([]float64, len(f.u.Joins))
 	for _, j := range f.u.Joins {
@@ -328,6 +340,7 @@ func (f *fitting) lines() {
 				ends[e] = ends[e] || distance(s[e], j[0]) <= f.near || distance(s[e], j[1]) <= f.near
 			}
 		}
+		stops := !ends[0] || !ends[1]
 		for k, o := range meant {
 			for e := range ends {
 				ends[e] = ends[e] || k != i && off(o[0], s) <= f.near && off(o[1], s) <= f.near && (distance(s[e], o[0]) <= f.near || distance(s[e], o[1]) <= f.near)
@@ -336,6 +349,9 @@ func (f *fitting) lines() {
 		if !f.expect(beside && ends[0] && ends[1] || !f.panels()) {
 			f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s sews from %s to %s in unit %s, where no join begins and ends", ops[i], f.r.ID, f.prover.point(s[0]), f.prover.point(s[1]), f.u.ID)
 			return
+		}
+		if op := f.r.Do[ops[i]]; f.panels() && !f.expect(op.Fold || op.Partial == stops) {
+			f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s: the seam stops half way, or is said to and does not", ops[i], f.r.ID)
 		}
 	}
 	for k, j := range joins {

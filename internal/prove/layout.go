@@ -25,6 +25,12 @@ func (v *prover) checkFabrics() {
 			v.fault("layout", "", "", "", "fabric %s is %s wide", f.Letter, v.long(float64(f.Width)))
 			continue
 		}
+		if b := v.p.Finish.Binding; b != nil && b.Fabric == f.Letter && f.Buy.Binding > 0 {
+			want["binding"] = b.Strips
+			if by := float64(b.Strips) * float64(b.Strip); !v.expect(same(float64(f.Buy.Binding), by, 1e-3)) {
+				v.fault("layout", "", "", v.long(by), "fabric %s: its binding takes %s of cloth", f.Letter, v.long(float64(f.Buy.Binding)))
+			}
+		}
 		got, length := v.checkLayout(f, want)
 		v.checkStrips(f, want, got.turned, length)
 		v.checkBuy(f)
@@ -79,9 +85,14 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, 
 	}
 	for l, n := range want {
 		x := v.pieces[l]
-		per := n * max(1, x.JoinedFrom)
+		per := n
+		if x != nil {
+			per = n * max(1, x.JoinedFrom)
+		}
 		if !v.expect(got.pieces[l] == per) {
 			v.fault("layout", "", l, "", "the layout of fabric %s yields %d of piece %s, the cutting list cuts %d", f.Letter, got.pieces[l], l, per)
+		}
+		if x == nil {
 			continue
 		}
 		for _, m := range x.Months {
@@ -127,8 +138,12 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 			v.fault("layout", "", "", v.long(whole), "fabric %s: the parts of a rectangle are %s together", f.Letter, v.long(sum))
 		}
 	case n.Piece == "binding":
+		got.pieces[n.Piece]++
+		if n.Turned {
+			got.turned[n.Piece]++
+		}
 		b := v.p.Finish.Binding
-		if !v.expect(b != nil && b.Fabric == f.Letter && n.Turned && v.month(n.Month) && same(h, float64(b.Strip), 1e-4)) {
+		if !v.expect(b != nil && b.Fabric == f.Letter && v.month(n.Month) && same(h, float64(b.Strip), 1e-4)) {
 			v.fault("layout", "", "", "", "fabric %s: a strip of binding %s wide in month %d", f.Letter, v.long(h), n.Month)
 		}
 	case n.Piece != "":
@@ -213,7 +228,10 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 		if !v.expect(turned[l] == 0) {
 			v.fault("strips", "", l, "", "fabric %s: piece %s is turned in the layout and not in the strips, or the other way round", f.Letter, l)
 		}
-		per := n * max(1, v.pieces[l].JoinedFrom)
+		per := n
+		if x := v.pieces[l]; x != nil {
+			per = n * max(1, x.JoinedFrom)
+		}
 		if !v.expect(got[l] == per) {
 			v.fault("strips", "", l, "", "the strips of fabric %s yield %d of piece %s, the cutting list cuts %d", f.Letter, got[l], l, per)
 		}

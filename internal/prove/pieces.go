@@ -115,6 +115,13 @@ func (v *prover) pieceSize(x *plan.Piece, p []pt) {
 			// It is traced, not measured: its exact outline is what counts.
 			continue
 		}
+		// A ruler shows its marks and half way between them. How long a strip is does not matter to what is cut from it.
+		if half := printed * 2 / v.mark; !x.Measured && !(x.Shape == "strip" && k == 0) && !v.expect(same(half, math.Round(half), 1e-4)) {
+			v.fault("ruler", "", x.Label, "", "piece %s is %s %s, which a ruler marked every %s does not show", x.Label, v.long(printed), word, v.long(v.mark))
+		}
+		if x.Shape == "strip" && k == 0 && !v.expect(same(over, 0, 1e-4)) {
+			v.fault("exact", "", x.Label, "", "strip %s is %s long, exactly %s", x.Label, v.long(printed), v.long(exact))
+		}
 		if !v.expect(over <= 2*v.mark+1e-6) || !x.Trimmed && !v.expect(over < v.mark+1e-6) {
 			v.fault("generous", "", x.Label, v.long(exact), "piece %s is %s %s, %s more than geometry asks, and nothing trims it", x.Label, v.long(printed), word, v.long(over))
 		}

@@ -286,10 +286,20 @@ func (v *prover) checkTrims(r *plan.Recipe) {
 }
 
 // checkBlanks compares how much larger than exact the blanks of a batch are said to be with how much larger the units come out before they
-// are trimmed: as much, or half, or by the square's diagonal, for one of their two directions. It looks at batches of several units only;
-// what makes a single unit is compared with its outline.
+// are trimmed. Of strips, the roundings add up; of squares that are cut up, each is as much as one of the unit's two directions grows, or
+// twice that, or as the diagonal to the side. What makes a single unit of other blanks is compared with its outline.
 func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
-	if len(r.Gives) < 2 || slices.ContainsFunc(r.From, func(f plan.From) bool { return f.Piece == "" || v.pieces[f.Piece].Shape != "rectangle" }) {
+	strips, squares := true, len(r.Gives) > 1
+	sum := 0.0
+	for _, f := range r.From {
+		x := v.pieces[f.Piece]
+		strips = strips && x != nil && x.Shape == "strip"
+		squares = squares && x != nil && x.Shape == "rectangle"
+		if x != nil {
+			sum += float64(f.Count) * float64(x.Height-x.Exact[1])
+		}
+	}
+	if !strips && !squares {
 		return
 	}
 	t := cloth.New(works)
@@ -310,6 +320,12 @@ func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
 		all = append(all, fin...)
 	}
 	lo, hi := box(all)
+	if strips {
+		if by := math.Max(hi[0]-lo[0]-float64(u.Size.Width), hi[1]-lo[1]-float64(u.Size.Height)); !v.expect(same(by, sum, 2e-3)) {
+			v.fault("exact", u.ID, r.From[0].Piece, v.long(by), "the strips of recipe %s are said to be %s wider than exact in all", r.ID, v.long(sum))
+		}
+		return
+	}
 	for _, f := range r.From {
 		x := v.pieces[f.Piece]
 		by, ok := rounding(x), false
