@@ -62,7 +62,7 @@ type Unit struct {
 	Out          []float64 // how far each raw edge lies beyond its place, by the edges of the outline
 	grown        pt
 	uneven       float64 // how far the raw edges of its parts lie apart on one of its edges
-	fin          []pt // the outline
+	fin          []pt    // the outline
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month

@@ -258,6 +258,8 @@ func (c *chooser) trims() bool {
 			continue
 		}
 		bad := math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9 || u.uneven > c.ease+1e-9
+		// Blocks meet many others in the top, where what each is too large adds up: they come out exact to half the ease.
+		bad = bad || u.Role == piecing.Block && math.Max(u.Excess[0], u.Excess[1]) > c.ease/2+1e-9
 		for _, j := range u.Joins {
 			bad = bad || c.differ(u, j) > 2*c.ease+1e-9
 		}

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -64,34 +65,45 @@ func (t *Teller) nameUnits() {
 	}
 }
 
-// tellApart names units that share a name by size where that is enough, else by number as well.
+// tellApart names units that share a name by size where that is enough, else by number as well. A unit is told apart from those of
+// its own and earlier months only, so that a later month never renames an earlier one.
 func (t *Teller) tellApart(name string, us []*plan.Unit) {
-	bySize := map[string][]*plan.Unit{}
-	var sizes []string
-	for _, u := range us {
-		size := t.by(u.Size.Width, u.Size.Height)
-		if near(u.Size.Width, u.Size.Height) {
-			size = t.length(u.Size.Width)
+	month := func(u *plan.Unit) int {
+		if len(u.Months) == 0 {
+			return 0
 		}
-		if bySize[size] == nil {
-			sizes = append(sizes, size)
-		}
-		bySize[size] = append(bySize[size], u)
+		return u.Months[0].Month
 	}
-	for _, size := range sizes {
-		sized := name
-		if len(sizes) > 1 {
-			sized = t.in.say("name.sized", "name", name, "size", size)
+	size := func(u *plan.Unit) string {
+		if near(u.Size.Width, u.Size.Height) {
+			return t.length(u.Size.Width)
 		}
-		for i, u := range bySize[size] {
-			t.names[u.ID] = sized
-			if len(sizes) > 1 {
-				t.sizes[u.ID] = size
+		return t.by(u.Size.Width, u.Size.Height)
+	}
+	us = slices.Clone(us)
+	slices.SortStableFunc(us, func(a, b *plan.Unit) int { return month(a) - month(b) })
+	for i, u := range us {
+		sizes, alike, number := map[string]bool{}, 0, 0
+		for k, o := range us {
+			if month(o) > month(u) {
+				break
 			}
-			if len(bySize[size]) > 1 {
-				t.names[u.ID] = t.in.say("name.numbered", "name", sized, "number", i+1)
-				t.numbers[u.ID] = i + 1
+			sizes[size(o)] = true
+			if size(o) == size(u) {
+				alike++
+				if k <= i {
+					number++
+				}
 			}
+		}
+		t.names[u.ID] = name
+		if len(sizes) > 1 {
+			t.names[u.ID] = t.in.say("name.sized", "name", name, "size", size(u))
+			t.sizes[u.ID] = size(u)
+		}
+		if alike > 1 {
+			t.names[u.ID] = t.in.say("name.numbered", "name", t.names[u.ID], "number", number)
+			t.numbers[u.ID] = number
 		}
 	}
 }
