@@ -1,7 +1,15 @@
 package compile
 
 import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
 	"testing"
+
+	"quiltwright/internal/plan"
 )
 
 // Blocks that a teacher presses so that every meeting nests, set edge to edge (common practice; rules: docs/craft.md#pressing).
@@ -75,6 +83,62 @@ func TestBlocksNestWithoutSashing(t *testing.T) {
 			if !r.Plan.Proof.Holds {
 				t.Errorf("the proof fails: %v", r.Plan.Proof.Findings)
 			}
+			file := filepath.Join("testdata", "arrows", strings.ReplaceAll(name, " ", "-")+".txt")
+			got := arrows(r.Plan)
+			if *update {
+				if err := os.WriteFile(file, []byte(got), 0o666); err != nil {
+					t.Fatal(err)
+				}
+			}
+			want, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got != string(want) {
+				t.Errorf("pressed otherwise than a teacher presses it; got\n%s\nwant\n%s", got, want)
+			}
 		})
 	}
+}
+
+var update = flag.Bool("update", false, "rewrite the expected arrows")
+
+// arrows lists which way every seam of the blocks is pressed, in words that can be checked at an ironing board.
+func arrows(p *plan.Plan) string {
+	fabric := map[string]string{}
+	for _, u := range p.Units {
+		fabric[u.ID] = u.Fabric
+	}
+	var b strings.Builder
+	for _, u := range p.Units {
+		if len(u.Parts) == 0 || u.Kind == "setting" || u.Kind == "top" {
+			continue
+		}
+		fmt.Fprintf(&b, "%s %s\n", u.Kind, u.Name)
+		for _, j := range u.Joins {
+			say := func(press string) string {
+				k, err := strconv.Atoi(strings.TrimPrefix(press, "toward "))
+				if err != nil {
+					return press
+				}
+				if f := fabric[u.Parts[k].Unit]; f != "" {
+					return "toward " + f
+				}
+				return fmt.Sprintf("toward part %d", k+1)
+			}
+			fmt.Fprintf(&b, "  seam from %g,%g to %g,%g: ", j.Seam[0][0], j.Seam[0][1], j.Seam[1][0], j.Seam[1][1])
+			if len(j.Split) == 0 {
+				fmt.Fprintln(&b, say(j.Press))
+				continue
+			}
+			for k, s := range j.Split {
+				if k > 0 {
+					fmt.Fprint(&b, ", ")
+				}
+				fmt.Fprintf(&b, "%d %s", s.Made, say(s.Press))
+			}
+			fmt.Fprintln(&b)
+		}
+	}
+	return b.String()
 }
