@@ -61,7 +61,10 @@ func (sewCommand) Help() string { return "Example:  quiltwright sew - < lantern-
 // Run carries the command out.
 func (c sewCommand) Run(s *session) error { return s.show(c.File, words.Sew) }
 
-type proveCommand struct{ source }
+type proveCommand struct {
+	source
+	Sheet bool `help:"Print the technical editor's sheet: every number with its formula, every label where it is cut and used."`
+}
 
 // Help shows an example.
 func (proveCommand) Help() string {
@@ -78,6 +81,11 @@ func (c proveCommand) Run(s *session) error {
 	unit := w.plan.Measure
 	if unit == "inch" {
 		unit = "in"
+	}
+	if c.Sheet {
+		if err := s.print(sheetText(w.plan)); err != nil {
+			return err
+		}
 	}
 	if !proof.Holds {
 		return s.unproven(w)
