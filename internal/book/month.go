@@ -381,7 +381,9 @@ func (m *maker) section(s section) {
 	}
 	title, aside := m.sectionTitle(s)
 	mark := m.mark(2, title)
-	m.chief[mark] = assembled(s.stage) && m.owner(s.unit) != "top"
+	if b := m.blocks[m.owner(s.unit)]; b != nil {
+		m.chief[mark] = b.Unit == s.unit
+	}
 	m.flow.put(ruled(m.width, heading(m.width, 2, title, aside, mark)))
 	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 {
 		if d := m.fig.Assembly(s.unit, m.width*0.6, 180); d.W > 0 {
