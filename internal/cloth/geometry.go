@@ -173,6 +173,9 @@ func inset(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int) {
 	if n < 3 {
 		return nil, nil
 	}
+	if at, edge, ok := mitred(p, d); ok {
+		return at, edge
+	}
 	type guide struct {
 		a, u   Pt
 		source int
@@ -249,6 +252,40 @@ func inset(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int) {
 		guides = slices.Delete(guides, worst, worst+1)
 	}
 	return nil, nil
+}
+
+// mitred is inset for the common case: a small outline that never turns back, of which no edge vanishes. It reports whether it is.
+func mitred(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int, bool) {
+	const most = 8
+	n := len(p)
+	if n > most {
+		return nil, nil, false
+	}
+	var from, along [most]Pt
+	for i := range p {
+		q := p[(i+1)%n]
+		d0, d1 := d(i)
+		u := unit(sub(q, p[i]))
+		if d0 != d1 {
+			return nil, nil, false
+		}
+		from[i], along[i] = sub(p[i], scale(outward(u), d0)), u
+	}
+	at, edge := make([]Pt, n), make([]int, n)
+	for i := range p {
+		k := (i + n - 1) % n
+		turn := cross(along[k], along[i])
+		if turn < 1e-6 {
+			return nil, nil, false
+		}
+		at[i], edge[i] = add(from[k], scale(along[k], cross(sub(from[i], from[k]), along[i])/turn)), i
+	}
+	for i := range at {
+		if dot(sub(at[(i+1)%n], at[i]), along[i]) < 1e-9 {
+			return nil, nil, false
+		}
+	}
+	return at, edge, true
 }
 
 // shown is what shows of a layer: a layer that is still laid on top shows its whole cloth.

@@ -304,6 +304,7 @@ func (f *fitting) joins() {
 // where another seam goes on from it, and together they sew every join on their line once.
 func (f *fitting) lines() {
 	off := func(p pt, l [2]pt) float64 { return math.Abs(cross(direction(l[0], l[1]), sub(p, l[0]))) }
+	panels := f.panels()
 	var meant [][2]pt
 	var ops []int
 	n := 0
@@ -319,44 +320,51 @@ func (f *fitting) lines() {
 			n++
 		}
 	}
-	var joins [][2]pt
+	type joinLine struct {
+		a, b, d pt
+		run     float64
+	}
+	var joins []joinLine
 	sewn := make([]float64, len(f.u.Joins))
 	for _, j := range f.u.Joins {
-		joins = append(joins, [2]pt{at(j.Seam[0]), at(j.Seam[1])})
+		a, b := at(j.Seam[0]), at(j.Seam[1])
+		joins = append(joins, joinLine{a, b, direction(a, b), distance(a, b)})
 	}
 	for i, s := range meant {
 		ends, beside := [2]bool{}, false
 		for k, j := range joins {
-			if off(s[0], j) > f.near || off(s[1], j) > f.near {
+			if math.Abs(cross(j.d, sub(s[0], j.a))) > f.near || math.Abs(cross(j.d, sub(s[1], j.a))) > f.near {
 				continue
 			}
-			d, run := direction(j[0], j[1]), distance(j[0], j[1])
-			t0, t1 := dot(sub(s[0], j[0]), d), dot(sub(s[1], j[0]), d)
-			if c := math.Min(math.Max(t0, t1), run) - math.Max(math.Min(t0, t1), 0); c > 1e-4 {
+			t0, t1 := dot(sub(s[0], j.a), j.d), dot(sub(s[1], j.a), j.d)
+			if c := math.Min(math.Max(t0, t1), j.run) - math.Max(math.Min(t0, t1), 0); c > 1e-4 {
 				sewn[k] += c
 				beside = true
 			}
 			for e := range ends {
-				ends[e] = ends[e] || distance(s[e], j[0]) <= f.near || distance(s[e], j[1]) <= f.near
+				ends[e] = ends[e] || distance(s[e], j.a) <= f.near || distance(s[e], j.b) <= f.near
 			}
 		}
 		stops := !ends[0] || !ends[1]
 		for k, o := range meant {
+			if !stops {
+				break
+			}
 			for e := range ends {
 				ends[e] = ends[e] || k != i && off(o[0], s) <= f.near && off(o[1], s) <= f.near && (distance(s[e], o[0]) <= f.near || distance(s[e], o[1]) <= f.near)
 			}
 		}
-		if !f.expect(beside && ends[0] && ends[1] || !f.panels()) {
+		if !f.expect(beside && ends[0] && ends[1] || !panels) {
 			f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s sews from %s to %s in unit %s, where no join begins and ends", ops[i], f.r.ID, f.prover.point(s[0]), f.prover.point(s[1]), f.u.ID)
 			return
 		}
-		if op := f.r.Do[ops[i]]; f.panels() && !f.expect(op.Fold || op.Partial == stops) {
+		if op := f.r.Do[ops[i]]; panels && !f.expect(op.Fold || op.Partial == stops) {
 			f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s: the seam stops half way, or is said to and does not", ops[i], f.r.ID)
 		}
 	}
 	for k, j := range joins {
-		if run := distance(j[0], j[1]); sewn[k] > 0 && !f.expect(same(sewn[k], run, 2*f.near)) {
-			f.fault("seam", f.u.ID, "", "", "recipe %s sews %s of join %d of unit %s, which is %s long", f.r.ID, f.long(sewn[k]), k, f.u.ID, f.long(run))
+		if sewn[k] > 0 && !f.expect(same(sewn[k], j.run, 2*f.near)) {
+			f.fault("seam", f.u.ID, "", "", "recipe %s sews %s of join %d of unit %s, which is %s long", f.r.ID, f.long(sewn[k]), k, f.u.ID, f.long(j.run))
 		}
 	}
 }

