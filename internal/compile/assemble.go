@@ -247,8 +247,12 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int) {
 				out.Lie = &lie
 			}
 		}
-		for _, part := range u.Parts {
-			out.Parts = append(out.Parts, plan.Part{Unit: ids[part.Unit], At: point(part.Pose.At), Turn: plan.Num(part.Pose.Turn), Mirror: part.Pose.Mirror})
+		for k, part := range u.Parts {
+			p := plan.Part{Unit: ids[part.Unit], At: point(part.Pose.At), Turn: plan.Num(part.Pose.Turn), Mirror: part.Pose.Mirror}
+			if r.Units[part.Unit].BothWays() {
+				p.Way = r.Ways.Of(i, k, 0)
+			}
+			out.Parts = append(out.Parts, p)
 		}
 		way := 0
 		if u.BatchesWay(0) == 0 && u.BatchesWay(1) > 0 {
@@ -257,7 +261,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int) {
 		for k, j := range u.Joins {
 			join := plan.Join{Parts: [2]int{j.A, j.B}, Kind: j.Kind.String(), Seam: [2]plan.Point{point(j.Seam.A), point(j.Seam.B)}, Top: max(j.A, j.B),
 				Press: r.direction(i, way, k)}
-			if u.BatchesWay(0) > 0 && u.BatchesWay(1) > 0 {
+			if u.BothWays() {
 				for way := range 2 {
 					join.Split = append(join.Split, plan.Split{Press: r.direction(i, way, k), Made: u.MadeWay(way)})
 				}
@@ -338,7 +342,7 @@ func (r *Result) recipeList(ids []string, of map[cut.Source]int) {
 
 func (r *Result) recipe(i, way int, ids []string, of map[cut.Source]int) plan.Recipe {
 	u := &r.Units[i]
-	out := plan.Recipe{ID: recipeID(ids[i], way), Method: u.Recipe.Method, Unit: ids[i], Batches: u.BatchesWay(way),
+	out := plan.Recipe{ID: recipeID(ids[i], way), Way: way, Method: u.Recipe.Method, Unit: ids[i], Batches: u.BatchesWay(way),
 		Makes: []plan.Makes{{Unit: ids[i], Count: u.Recipe.Yield}}, Do: append([]plan.Op(nil), u.Recipe.Do...)}
 	for _, f := range u.Recipe.From {
 		from := plan.From{Count: f.Count}
@@ -434,7 +438,7 @@ func (r *Result) steps(ids []string) {
 			}
 			out.Out = plan.Num(math.Max(u.Excess[0], u.Excess[1]) + method.Ease(r.Doc.Measure))
 			if s.Month == lastMonth(u) {
-				out.Surplus = max(0, u.MadeInAll()-u.Needed()-u.Spare)
+				out.Surplus = u.Over(s.Way)
 			}
 		}
 		r.Plan.Steps = append(r.Plan.Steps, out)

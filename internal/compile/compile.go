@@ -48,6 +48,7 @@ type Result struct {
 	Top      *set.Top
 	Pieced   *piecing.Result
 	Units    []method.Unit
+	Ways     method.Ways
 	Press    press.Result
 	Steps    []sew.Step
 	Pieces   []cut.Piece
@@ -95,6 +96,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 	}
 	ways, colour := press.Alternate(r.Pieced, top, func(b int) (w, h exact.Num) { return r.Blocks[b].Width, r.Blocks[b].Height })
 	months, setMonth := schedule(doc, r.Blocks, top, colour)
+	r.Ways = ways
 	in := method.Input{Doc: doc, Pieced: r.Pieced, Blocks: r.Blocks, Months: months, SetMonth: setMonth, Ways: ways}
 	r.Units, found = method.Choose(in)
 	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, weight)

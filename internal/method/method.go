@@ -112,6 +112,31 @@ func (u *Unit) BatchesWay(way int) int {
 	return n
 }
 
+// Over is how many units made one way are left in the end.
+func (u *Unit) Over(way int) int {
+	n := u.MadeWay(way)
+	for _, c := range u.Months {
+		n -= c.Used[way]
+	}
+	if way == 0 {
+		n -= u.Spare
+	}
+	return max(0, n)
+}
+
+// mostAtFirst is atFirst for the way that needs more.
+func (u *Unit) mostAtFirst() int {
+	for _, c := range u.Months {
+		if n := max(c.Used[0], c.Used[1]); n > 0 {
+			return n
+		}
+	}
+	return 0
+}
+
+// BothWays reports whether batches of both ways are sewn.
+func (u *Unit) BothWays() bool { return u.BatchesWay(0) > 0 && u.BatchesWay(1) > 0 }
+
 // atFirst is how many units are used in the first month that uses any.
 func (u *Unit) atFirst() int {
 	for _, c := range u.Months {
@@ -408,7 +433,7 @@ func (c *chooser) pickStrips(i, n int, directed bool) {
 		if m.StripSets == "always" {
 			u.Why = "make"
 		}
-		u.Recipe = &Recipe{Method: "strip set", Yield: segments(n, per)}
+		u.Recipe = &Recipe{Method: "strip set", Yield: segments(u.mostAtFirst(), per)}
 	}
 }
 

@@ -171,6 +171,7 @@ type Part struct {
 	At     Point  `json:"at"`
 	Turn   Num    `json:"turn"`
 	Mirror bool   `json:"mirror"`
+	Way    int    `json:"way,omitempty"` // 1: where the part is made both ways, it is of the other way than what it is in
 }
 
 // Join is one seam between two parts of a unit. Joins stand in the order of sewing.
@@ -203,7 +204,8 @@ type Align struct {
 type Recipe struct {
 	ID      string       `json:"id"`
 	Method  string       `json:"method"`
-	Unit    string       `json:"unit"` // the unit it is a recipe for
+	Unit    string       `json:"unit"`          // the unit it is a recipe for
+	Way     int          `json:"way,omitempty"` // 1: the second of two recipes that differ in pressing only
 	Batches int          `json:"batches"`
 	Makes   []Makes      `json:"makes"`
 	From    []From       `json:"from"`

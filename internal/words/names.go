@@ -290,6 +290,14 @@ type Title struct{ Head, Of string }
 
 // Title of the recipe with this id; empty where the plan lacks it.
 func (t *Teller) Title(recipe string) Title {
+	title := t.title(recipe)
+	if r := t.recipes[recipe]; r != nil && t.bothWays(r.Unit) {
+		title.Of = t.in.say("title.way", "of", title.Of, "way", t.in.say(wayKeys[r.Way&1]))
+	}
+	return title
+}
+
+func (t *Teller) title(recipe string) Title {
 	r := t.recipes[recipe]
 	if r == nil || t.units[r.Unit] == nil {
 		return Title{}

@@ -56,6 +56,7 @@ type story struct {
 // teller of one recipe's operations.
 type narrator struct {
 	*Teller
+	r        *plan.Recipe
 	b        *bench
 	ops      []plan.Op
 	story    story
@@ -65,7 +66,7 @@ type narrator struct {
 
 // narrate tells the operations first..last of a recipe; numbers beyond its end are left out.
 func (t *Teller) narrate(r *plan.Recipe, first, last int) story {
-	n := &narrator{Teller: t, b: t.newBench(r), ops: r.Do, saidOf: map[string]int{}, aligning: map[*plan.Join]bool{}}
+	n := &narrator{Teller: t, r: r, b: t.newBench(r), ops: r.Do, saidOf: map[string]int{}, aligning: map[*plan.Join]bool{}}
 	last = min(last, len(r.Do)-1)
 	for i := 0; i < first && i <= last; i++ {
 		n.b.do(r.Do[i])
@@ -173,10 +174,34 @@ func (n *narrator) partRef(p int) string {
 
 // plainRef is a part in a list: without an article.
 func (n *narrator) plainRef(p int) string {
-	if the := n.say("the", "thing", ""); strings.HasPrefix(n.partRef(p), the) {
-		return strings.TrimPrefix(n.partRef(p), the)
+	name := strings.TrimPrefix(n.partRef(p), n.say("the", "thing", ""))
+	if way := n.wayOf(p); way >= 0 {
+		return n.say("way.part", "thing", name, "way", n.say(wayKeys[way]))
 	}
-	return n.partRef(p)
+	return name
+}
+
+// wayKeys name the two ways in which a unit that is made twice over is pressed.
+var wayKeys = [2]string{"way.first", "way.second"}
+
+// wayOf is which way part p of a plain recipe is pressed where it is made both ways, else -1.
+func (n *narrator) wayOf(p int) int {
+	u := n.units[n.r.Unit]
+	if n.r.Method != "joined" || u == nil || p >= len(u.Parts) || !n.bothWays(u.Parts[p].Unit) {
+		return -1
+	}
+	return u.Parts[p].Way ^ n.r.Way
+}
+
+// bothWays reports whether a unit has two recipes that differ in pressing.
+func (t *Teller) bothWays(unit string) bool {
+	ways := [2]bool{}
+	for i := range t.p.Recipes {
+		if r := &t.p.Recipes[i]; r.Unit == unit {
+			ways[r.Way&1] = true
+		}
+	}
+	return ways[0] && ways[1]
 }
 
 // many is so many of a part: "two **A4**", "two half squares".
