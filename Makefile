@@ -38,8 +38,10 @@ goldens: ## expected files are what comes out
 	$(GO) test -count=1 $$(git grep -l 'flag.Bool("update"' -- '*_test.go' | xargs -n1 dirname | sort -u | sed 's|^|./|') -update && \
 	state > "$$after" && diff "$$before" "$$after" || { echo "goldens: these files are not what comes out now"; exit 1; }
 
+# The corpora of the cutting solver are long: with the race detector a tenth of them is laid, without it all.
 test: ## all tests, with the race detector
 	$(GO) test -race -timeout 20m ./...
+	$(GO) test ./internal/guillotine
 
 # The list of known faults is on the network; where it cannot be reached, that is said and nothing is refused.
 vuln: ## known faults in what is used

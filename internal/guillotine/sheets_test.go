@@ -128,7 +128,7 @@ func TestFatQuarterYields(t *testing.T) {
 
 func TestRandomListsOnSheets(t *testing.T) {
 	r := rand.New(rand.NewSource(4))
-	for n := range 2000 {
+	for n := range 2000 / sample {
 		p := few(r)
 		sp := SheetProblem{Width: 168, Length: 144, Items: p.Items, Effort: Effort(n % 2)}
 		for i := range sp.Items {
