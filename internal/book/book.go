@@ -126,6 +126,7 @@ type maker struct {
 	pageOf  map[string]int   // of marks, from the laying before
 	former  []scene.Bookmark // of the laying before
 	chief   map[string]bool  // marks of second level that the list of contents names: blocks
+	brief   bool             // the list of contents leaves most of its page to what follows
 	warned  map[string]bool
 	units   map[string]*plan.Unit
 	pieces  map[string]*plan.Piece
@@ -136,7 +137,7 @@ type maker struct {
 	owners  map[string]string // the block that each unit stands in
 
 	// What was found in the laying before: drawings cost more than all the rest.
-	fits map[int]grid // by the first step of a section
+	fits map[sized]grid
 }
 
 func produce(p *plan.Plan, o Options, s sheet, month int) scene.Document {
@@ -159,7 +160,7 @@ func newMaker(p *plan.Plan, o Options, s sheet, month int) *maker {
 	m := &maker{p: p, t: words.Of(p), sheet: s, width: s.column(), unit: measure.Inch, month: month,
 		chief: map[string]bool{}, warned: map[string]bool{}, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
 		recipes: map[string]*plan.Recipe{}, fabrics: map[string]*plan.Fabric{}, blocks: map[string]*plan.Block{},
-		cloths: map[string]*cloth{}, fits: map[int]grid{}}
+		cloths: map[string]*cloth{}, fits: map[sized]grid{}}
 	if p.Measure == "cm" {
 		m.unit = measure.Centimetre
 	}

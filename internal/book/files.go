@@ -47,7 +47,7 @@ func Drawings(p *plan.Plan, o Options) []NamedDrawing {
 	}
 	for _, mo := range p.Months {
 		for _, s := range m.sections(mo.Number) {
-			g := m.grid(s.steps)
+			g := m.grid(s.steps, 1)
 			for _, i := range s.steps {
 				add(fmt.Sprintf("step-%03d", i+1), g.drawn[i].d)
 			}

@@ -105,6 +105,7 @@ func (m *maker) contents() {
 	for _, deepest := range []int{2, 1} {
 		boxes := m.contentLines(deepest)
 		if height(boxes, false) <= room || deepest == 1 {
+			m.brief = height(boxes, false) < 0.35*room
 			m.flow.put(boxes...)
 			return
 		}
@@ -153,9 +154,13 @@ func (m *maker) listed(deepest int) []scene.Bookmark {
 
 // before is what to know before the first cut.
 func (m *maker) before() {
-	m.flow.open(chunk{fresh: true})
+	m.flow.open(chunk{fresh: !m.brief})
 	w := m.width
-	m.flow.put(heading(w, 1, headBefore, "", m.mark(1, headBefore)))
+	h := heading(w, 1, headBefore, "", m.mark(1, headBefore))
+	if m.brief {
+		h = ruled(w, h)
+	}
+	m.flow.put(h)
 
 	m.flow.put(heading(w, 2, "Try your seam", "", ""))
 	m.flow.put(m.seamTest())

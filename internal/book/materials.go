@@ -9,9 +9,9 @@ import (
 
 // materials is what to buy.
 func (m *maker) materials() {
-	m.flow.open(chunk{fresh: true})
+	m.flow.open(chunk{whole: true})
 	w := m.width
-	m.flow.put(heading(w, 1, headMaterials, "", m.mark(1, headMaterials)))
+	m.flow.put(ruled(w, heading(w, 1, headMaterials, "", m.mark(1, headMaterials))))
 	var rows [][]cell
 	for i := range m.p.Fabrics {
 		f := &m.p.Fabrics[i]
@@ -26,7 +26,6 @@ func (m *maker) materials() {
 	}
 	m.flow.put(table(w, 8, columns(w, 2.2, 0.7, 1.3, 5), []string{"Cloth", "Letter", "Buy", ""}, rows)...)
 	if fin := m.t.Finish(); len(fin) > 0 {
-		m.flow.open(chunk{whole: true})
 		m.flow.put(heading(w, 2, "For the finishing", "", ""))
 		var ss []string
 		for _, s := range fin {
@@ -111,6 +110,21 @@ func (m *maker) strips(f *plan.Fabric, month int) []box {
 		out = append(out, says, box{item: d.Placed(0, 0), h: d.H, gap: 3})
 	}
 	return out
+}
+
+// shares reports that a strip of a month holds pieces of another one too.
+func (m *maker) shares(month int) bool {
+	for i := range m.p.Fabrics {
+		for j := range m.p.Fabrics[i].Strips {
+			s := &m.p.Fabrics[i].Strips[j]
+			for _, c := range s.Cuts {
+				if q := m.pieces[c.Label]; q != nil && cutIn(q, month) == 0 && m.holds(s, month) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // holds reports that a strip holds a piece that is cut in a month.

@@ -239,6 +239,9 @@ func (m *maker) monthCutting(mo *plan.Month) {
 		m.flow.open(chunk{whole: true})
 		if first {
 			m.warn(cautionCutter)
+			if m.shares(mo.Number) {
+				m.flow.put(para(m.width, 10, shared))
+			}
 			first = false
 		}
 		title := "Cutting " + m.t.Fabric(f.Letter)
@@ -385,19 +388,40 @@ func (m *maker) section(s section) {
 		m.chief[mark] = b.Unit == s.unit
 	}
 	m.flow.put(ruled(m.width, heading(m.width, 2, title, aside, mark)))
-	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 {
-		if d := m.fig.Assembly(s.unit, m.width*0.6, 180); d.W > 0 {
-			x := (m.width - d.W) / 2
-			m.flow.put(box{item: d.Placed(x, 0), h: d.H, gap: 10, stick: true})
+	// What needs little more than a page is drawn smaller.
+	c := m.flow.chunks[len(m.flow.chunks)-1]
+	room := m.sheet.depth() - height(c.boxes, true)
+	for k, size := range sectionSizes {
+		boxes := m.sectionAt(s, size)
+		if height(boxes, false) <= room {
+			m.flow.put(boxes...)
+			return
+		}
+		if k == len(sectionSizes)-1 {
+			m.flow.put(m.sectionAt(s, 1)...)
 		}
 	}
-	g := m.grid(s.steps)
+}
+
+// sectionSizes are the parts of the usual size at which a section may be drawn.
+var sectionSizes = []float64{1, 0.8, 0.65}
+
+// sectionAt is how the parts of a section lie and its steps, drawn at a part of the usual size.
+func (m *maker) sectionAt(s section, size float64) []box {
+	var out []box
+	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 {
+		if d := m.fig.Assembly(s.unit, m.width*0.6, scene.Pt(180*size)); d.W > 0 {
+			out = append(out, box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10, stick: true})
+		}
+	}
+	g := m.grid(s.steps, size)
 	f := &frame{tag: scene.List}
 	for n, i := range s.steps {
 		b := m.step(i, n+1, g, m.called(s, n))
 		b.in = f
-		m.flow.put(b)
+		out = append(out, b)
 	}
+	return out
 }
 
 func (m *maker) presses(s section) bool {
@@ -470,6 +494,12 @@ type grid struct {
 	drawn map[int]placed
 }
 
+// sized names a section, by its first step, at a size.
+type sized struct {
+	first int
+	size  float64
+}
+
 // placed is the drawing of a step and where it stands.
 type placed struct {
 	d     scene.Drawing
@@ -479,18 +509,22 @@ type placed struct {
 // long is how many times as wide as high a drawing is that stands above its sentence.
 const long = 3.6
 
+// tiny is the number of points to an inch below which a drawing stands above its sentence as well: a quilt's.
+const tiny = 3
+
 // grid draws the steps of a section: all to one scale, those that are long and low to another, larger one. It is
-// worked out once for a document.
-func (m *maker) grid(steps []int) grid {
-	if g, ok := m.fits[steps[0]]; ok {
+// worked out once for a document. size is a part of the usual size, at most 1.
+func (m *maker) grid(steps []int, size float64) grid {
+	key := sized{steps[0], size}
+	if g, ok := m.fits[key]; ok {
 		return g
 	}
-	most := 14.0
+	most, highest := 14*size, scene.Pt(118*size)
 	if m.unit == measure.Centimetre {
 		most /= 2.54
 	}
 	g := grid{drawn: map[int]placed{}}
-	scale := m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, 118, most)
+	scale := m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, highest, most)
 	var low, rest []int
 	for _, i := range steps {
 		d := m.fig.Step(i, scale)
@@ -501,17 +535,23 @@ func (m *maker) grid(steps []int) grid {
 			rest = append(rest, i)
 		}
 	}
+	wideW := m.width*(gridCheck-gridDraw) - 2*drawPad
 	if len(low) > 0 {
 		// A row that is drawn larger by little would only look uneven.
-		if wide := m.fig.StepScale(low, m.width*(gridCheck-gridDraw)-2*drawPad, 118, most); wide > 1.25*scale {
+		if wide := m.fig.StepScale(low, wideW, highest, most); wide > 1.25*scale {
 			for _, i := range low {
 				g.drawn[i] = placed{m.fig.Step(i, wide), true}
 			}
-			if len(rest) > 0 {
-				scale = max(scale, m.fig.StepScale(rest, m.width*(gridText-gridDraw)-drawPad, 118, min(most, wide)))
-				for _, i := range rest {
-					g.drawn[i] = placed{d: m.fig.Step(i, scale)}
-				}
+			scale = max(scale, m.fig.StepScale(rest, m.width*(gridText-gridDraw)-drawPad, highest, min(most, wide)))
+			for _, i := range rest {
+				g.drawn[i] = placed{d: m.fig.Step(i, scale)}
+			}
+		}
+	}
+	if len(rest) > 0 && scale < tiny*most/(14*size) {
+		if wide := m.fig.StepScale(rest, wideW, scene.Pt(172*size), most); wide > 1.25*scale {
+			for _, i := range rest {
+				g.drawn[i] = placed{m.fig.Step(i, wide), true}
 			}
 		}
 	}
@@ -526,7 +566,7 @@ func (m *maker) grid(steps []int) grid {
 	if widest > 0 {
 		g.text = min(m.width*gridText, max(m.width*gridDraw+widest+2*drawPad, m.width*gridLeast))
 	}
-	m.fits[steps[0]] = g
+	m.fits[key] = g
 	return g
 }
 
@@ -618,7 +658,7 @@ func (m *maker) layout() {
 	m.flow.put(box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10})
 	var names []string
 	for i, b := range m.p.Blocks {
-		names = append(names, fmt.Sprintf("**%d** %s", i+1, strings.ReplaceAll(b.Name, " ", "\u00a0")))
+		names = append(names, fmt.Sprintf("**%d**\u00a0%s", i+1, strings.ReplaceAll(b.Name, " ", "\u00a0")))
 	}
 	if len(names) > 0 {
 		m.flow.put(paraOf(m.width, 8, sizeNote, scene.Ink, scene.Rich(strings.Join(names, "  · "))))
