@@ -169,7 +169,7 @@ func TestLargeCores(t *testing.T) {
 		if straight+partial+setIn < len(tiles)-1 {
 			t.Errorf("%d patches: %d straight, %d partial, %d set in", len(tiles), straight, partial, setIn)
 		}
-		if took := time.Since(start); took > 20*time.Second {
+		if took := time.Since(start); took > slower*20*time.Second {
 			t.Errorf("%d patches took %v", len(tiles), took)
 		}
 		t.Logf("%d patches: %d straight, %d partial, %d set in, %v", len(tiles), straight, partial, setIn, time.Since(start))
