@@ -59,14 +59,6 @@ func (a *painter) color(letter string) scene.Color {
 	return scene.Mist
 }
 
-// on returns ink that reads on a colour.
-func on(c scene.Color) scene.Color {
-	if c.Luma() < 0.5 {
-		return scene.White
-	}
-	return scene.Ink
-}
-
 // quilt is the top without words.
 func (a *painter) quilt(w, h scene.Pt) scene.Drawing {
 	fw, fh := float64(a.p.Finished.Width), float64(a.p.Finished.Height)
