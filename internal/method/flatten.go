@@ -169,8 +169,15 @@ func (c *chooser) outward() {
 
 // rim reports whether a segment lies on the outline of unit i.
 func (c *chooser) rim(i int, s plane.Segment) bool {
-	for _, e := range c.units[i].Outline.Edges() {
-		if shares(e, s) {
+	u := &c.units[i]
+	a, b := float(s.A), float(s.B)
+	for k, p := range u.Outline {
+		next := (k + 1) % len(u.Outline)
+		d := u.fin[next].sub(u.fin[k])
+		if far := 1e-6 * d.length(); math.Abs(a.sub(u.fin[k]).cross(d)) > far || math.Abs(b.sub(u.fin[k]).cross(d)) > far {
+			continue // not on its line: most are not, and this is seen without exact numbers
+		}
+		if shares(plane.Segment{A: p, B: u.Outline[next]}, s) {
 			return true
 		}
 	}
