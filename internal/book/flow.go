@@ -42,6 +42,7 @@ type chunk struct {
 	boxes []box
 	fresh bool // begins a page
 	whole bool // is wanted on one page, or on facing pages
+	tight bool // was drawn smaller so that it has one page, and is given it
 }
 
 // flow collects the chunks of a document.
@@ -121,7 +122,7 @@ func (l *layer) chunk(c chunk) {
 		fits := height(c.boxes, true) <= l.depth
 		// What does not fit on one page may begin here where the next page faces this one and a good part
 		// of it stands here; anything, where turning the page would leave much of this one white.
-		if (fits || !both || !left || p.y > 0.5*l.depth) && !l.roomy(p, c.boxes, left) {
+		if (fits || !both || !left || p.y > 0.5*l.depth) && (c.tight || !l.roomy(p, c.boxes, left)) {
 			l.turn()
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
@@ -256,6 +255,7 @@ type section struct {
 	stage string
 	unit  string // what the section makes in the end
 	steps []int  // indices into the plan's steps
+	grows bool   // each step adds a part to what the one before has made
 }
 
 // sections groups the steps of a month: the steps of one recipe stand together, and the rows of a block
@@ -275,7 +275,11 @@ func (m *maker) sections(month int) []section {
 			assembly = assembly || s.Stage == "top" && last.stage == "top"
 			// A log cabin grows by one unit after the other.
 			if h := m.t.Title(s.Recipe).Head; !assembled(s.Stage) && !assembled(last.stage) && h != "" && h == m.t.Title(prev.Recipe).Head {
-				assembly = assembly || m.within(s.Unit, last.unit, 0)
+				last.grows = last.grows || m.within(s.Unit, last.unit, 0)
+				assembly = assembly || last.grows && m.within(s.Unit, last.unit, 0)
+			}
+			if last.grows && s.Stage == "block" && m.within(s.Unit, last.unit, 0) {
+				last.stage, assembly = s.Stage, true
 			}
 			finish := s.Stage == "finish" && last.stage == "finish"
 			if same || assembly || finish {
@@ -395,6 +399,7 @@ func (m *maker) section(s section) {
 		boxes := m.sectionAt(s, size)
 		if height(boxes, false) <= room {
 			m.flow.put(boxes...)
+			m.flow.chunks[len(m.flow.chunks)-1].tight = k > 0
 			return
 		}
 		if k == len(sectionSizes)-1 {
@@ -404,12 +409,12 @@ func (m *maker) section(s section) {
 }
 
 // sectionSizes are the parts of the usual size at which a section may be drawn.
-var sectionSizes = []float64{1, 0.8, 0.65}
+var sectionSizes = []float64{1, 0.85, 0.75}
 
 // sectionAt is how the parts of a section lie and its steps, drawn at a part of the usual size.
 func (m *maker) sectionAt(s section, size float64) []box {
 	var out []box
-	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 {
+	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 && !s.grows {
 		if d := m.fig.Assembly(s.unit, m.width*0.6, scene.Pt(180*size)); d.W > 0 {
 			out = append(out, box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10, stick: true})
 		}
@@ -477,175 +482,6 @@ func upper(s string) string {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-// The grid of a step: its number, before and after, the sentence, the check.
-const (
-	gridDraw  = 0.045 // where the drawings begin, as a part of the column
-	gridLeast = 0.24  // where the sentences begin at least
-	gridText  = 0.425 // and at most
-	gridCheck = 0.835
-	drawPad   = 10
-)
-
-// grid is how the steps of one section stand on the page.
-type grid struct {
-	text  scene.Pt // where the sentences begin
-	drawn map[int]placed
-}
-
-// sized names a section, by its first step, at a size.
-type sized struct {
-	first int
-	size  float64
-}
-
-// placed is the drawing of a step and where it stands.
-type placed struct {
-	d     scene.Drawing
-	above bool // long and low: over the sentence, where it can be twice as wide
-}
-
-// long is how many times as wide as high a drawing is that stands above its sentence.
-const long = 3.6
-
-// tiny is the number of points to an inch below which a drawing stands above its sentence as well: a quilt's.
-const tiny = 3
-
-// grid draws the steps of a section: all to one scale, those that are long and low to another, larger one. It is
-// worked out once for a document. size is a part of the usual size, at most 1.
-func (m *maker) grid(steps []int, size float64) grid {
-	key := sized{steps[0], size}
-	if g, ok := m.fits[key]; ok {
-		return g
-	}
-	most, highest := 14*size, scene.Pt(118*size)
-	if m.unit == measure.Centimetre {
-		most /= 2.54
-	}
-	g := grid{drawn: map[int]placed{}}
-	scale := m.fig.StepScale(steps, m.width*(gridText-gridDraw)-drawPad, highest, most)
-	var low, rest []int
-	for _, i := range steps {
-		d := m.fig.Step(i, scale)
-		g.drawn[i] = placed{d: d}
-		if d.H > 0 && d.W > long*d.H {
-			low = append(low, i)
-		} else {
-			rest = append(rest, i)
-		}
-	}
-	wideW := m.width*(gridCheck-gridDraw) - 2*drawPad
-	if len(low) > 0 {
-		// A row that is drawn larger by little would only look uneven.
-		if wide := m.fig.StepScale(low, wideW, highest, most); wide > 1.25*scale {
-			for _, i := range low {
-				g.drawn[i] = placed{m.fig.Step(i, wide), true}
-			}
-			scale = max(scale, m.fig.StepScale(rest, m.width*(gridText-gridDraw)-drawPad, highest, min(most, wide)))
-			for _, i := range rest {
-				g.drawn[i] = placed{d: m.fig.Step(i, scale)}
-			}
-		}
-	}
-	if len(rest) > 0 && scale < tiny*most/(14*size) {
-		if wide := m.fig.StepScale(rest, wideW, scene.Pt(172*size), most); wide > 1.25*scale {
-			for _, i := range rest {
-				g.drawn[i] = placed{m.fig.Step(i, wide), true}
-			}
-		}
-	}
-	// Small drawings leave their room to the words.
-	var widest scene.Pt
-	for _, i := range steps {
-		if p := g.drawn[i]; !p.above {
-			widest = max(widest, p.d.W)
-		}
-	}
-	g.text = m.width * gridDraw
-	if widest > 0 {
-		g.text = min(m.width*gridText, max(m.width*gridDraw+widest+2*drawPad, m.width*gridLeast))
-	}
-	m.fits[key] = g
-	return g
-}
-
-// called is the name of what the steps from here on make, where a section makes several things that later
-// steps name: "Row 2". Empty where the name stands there already.
-func (m *maker) called(s section, n int) string {
-	st := &m.p.Steps[s.steps[n]]
-	u := m.units[st.Unit]
-	if len(s.steps) < 2 || u == nil || n > 0 && m.p.Steps[s.steps[n-1]].Unit == st.Unit {
-		return ""
-	}
-	name := m.t.Name(st.Unit)
-	if b := m.blocks[m.owner(st.Unit)]; b != nil {
-		name = strings.TrimSuffix(name, " of "+b.Name)
-	}
-	if s.stage == "top" || strings.HasPrefix(name, "row\u00a0") || strings.HasPrefix(name, "row ") {
-		return upper(name)
-	}
-	return ""
-}
-
-// step is one step of the grid; called is the name of what it makes, or empty.
-func (m *maker) step(i, n int, g grid, called string) box {
-	said := m.t.Step(i)
-	w := m.width
-	drawing := g.drawn[i]
-
-	from, to := g.text, w*gridCheck-14
-	if drawing.above {
-		from = w * gridDraw
-	}
-	if said.Check == "" && len(said.Notes) == 0 {
-		to = w
-	}
-	do := string(said.Do)
-	if called != "" {
-		do = "**" + called + ".** " + do
-	}
-	text, textH := block(from, to-from, sizeBody, scene.Ink, scene.Rich(do))
-	var check []scene.Item
-	var checkH scene.Pt
-	if said.Check != "" {
-		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeBody+0.5, scene.Ink, []scene.Run{{Font: scene.Bold, Text: said.Check.String()}})
-		check, checkH = append(check, ls...), h
-	}
-	for _, note := range said.Notes {
-		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeSmall, scene.Grey, scene.Rich(string(note)))
-		check = append(check, moved(0, checkH, ls...))
-		checkH += h
-	}
-	left := max(drawing.d.H, textH)
-	if drawing.above {
-		left = drawing.d.H + drawPad + textH
-	}
-	h := max(left, checkH) + 2*drawPad
-	if h < 40 {
-		h = 40
-	}
-	mid := h / 2
-	items := []scene.Item{scene.Group{Tag: scene.ListLabel, Items: []scene.Item{
-		label(0, mid+6, 17, scene.Heading, scene.Ember, scene.Left, fmt.Sprint(n))}}}
-	var body []scene.Item
-	textY := mid - textH/2
-	switch {
-	case drawing.above:
-		body = append(body, drawing.d.Placed(from, mid-left/2))
-		textY = mid - left/2 + drawing.d.H + drawPad
-	case drawing.d.W > 0:
-		room := g.text - w*gridDraw - drawPad
-		body = append(body, drawing.d.Placed(w*gridDraw+(room-drawing.d.W)/2, mid-drawing.d.H/2))
-	}
-	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: textY}, Items: text})
-	if len(check) > 0 {
-		body = append(body, scene.Group{Tag: scene.Section, At: scene.Point{Y: mid - checkH/2}, Items: []scene.Item{
-			scene.Group{Tag: "Span", Items: check}}})
-	}
-	items = append(items, scene.Group{Tag: scene.ListBody, Items: body},
-		scene.Group{Tag: scene.Artifact, Items: []scene.Item{hairline(w, h)}})
-	return box{item: scene.Group{Tag: scene.ListItem, Items: items}, h: h}
 }
 
 // layout is the page that shows where every block lies and which way up.

@@ -1,0 +1,181 @@
+package book
+
+import (
+	"fmt"
+	"strings"
+
+	"quiltwright/internal/measure"
+	"quiltwright/internal/scene"
+)
+
+// The grid of a step: its number, before and after, the sentence, the check.
+const (
+	gridDraw  = 0.045 // where the drawings begin, as a part of the column
+	gridLeast = 0.24  // where the sentences begin at least
+	gridText  = 0.425 // and at most
+	gridCheck = 0.835
+	drawPad   = 10
+)
+
+// grid is how the steps of one section stand on the page.
+type grid struct {
+	text  scene.Pt // where the sentences begin
+	pad   scene.Pt // above and below a step
+	drawn map[int]placed
+}
+
+// sized names a section, by its first step, at a size.
+type sized struct {
+	first int
+	size  float64
+}
+
+// placed is the drawing of a step and where it stands.
+type placed struct {
+	d     scene.Drawing
+	above bool // long and low: over the sentence, where it can be twice as wide
+}
+
+// long is how many times as wide as high a drawing is that stands above its sentence.
+const long = 3.6
+
+// tiny is the number of points to an inch below which a drawing stands above its sentence as well: a quilt's.
+const tiny = 3
+
+// grid draws the steps of a section: all to one scale, those that are long and low to another, larger one. It is
+// worked out once for a document. size is a part of the usual size, at most 1.
+func (m *maker) grid(steps []int, size float64) grid {
+	key := sized{steps[0], size}
+	if g, ok := m.fits[key]; ok {
+		return g
+	}
+	most, highest := 14*size, scene.Pt(118*size)
+	if m.unit == measure.Centimetre {
+		most /= 2.54
+	}
+	g := grid{pad: drawPad * scene.Pt(size), drawn: map[int]placed{}}
+	narrow := (m.width*(gridText-gridDraw) - drawPad) * scene.Pt(size)
+	scale := m.fig.StepScale(steps, narrow, highest, most)
+	var low, rest []int
+	for _, i := range steps {
+		d := m.fig.Step(i, scale)
+		g.drawn[i] = placed{d: d}
+		if d.H > 0 && d.W > long*d.H {
+			low = append(low, i)
+		} else {
+			rest = append(rest, i)
+		}
+	}
+	whole := (m.width*(gridCheck-gridDraw) - 2*drawPad) * scene.Pt(size)
+	if len(low) > 0 {
+		// A row that is drawn larger by little would only look uneven.
+		if wide := m.fig.StepScale(low, whole, highest, most); wide > 1.25*scale {
+			for _, i := range low {
+				g.drawn[i] = placed{m.fig.Step(i, wide), true}
+			}
+			scale = max(scale, m.fig.StepScale(rest, narrow, highest, min(most, wide)))
+			for _, i := range rest {
+				g.drawn[i] = placed{d: m.fig.Step(i, scale)}
+			}
+		}
+	}
+	if len(rest) > 0 && scale < tiny*most/(14*size) {
+		if wide := m.fig.StepScale(rest, whole, scene.Pt(172*size), most); wide > 1.25*scale {
+			for _, i := range rest {
+				g.drawn[i] = placed{m.fig.Step(i, wide), true}
+			}
+		}
+	}
+	// Small drawings leave their room to the words.
+	var widest scene.Pt
+	for _, i := range steps {
+		if p := g.drawn[i]; !p.above {
+			widest = max(widest, p.d.W)
+		}
+	}
+	g.text = m.width * gridDraw
+	if widest > 0 {
+		g.text = min(m.width*gridText, max(m.width*gridDraw+widest+2*drawPad, m.width*gridLeast))
+	}
+	m.fits[key] = g
+	return g
+}
+
+// called is the name of what the steps from here on make, where a section makes several things that later
+// steps name: "Row 2". Empty where the name stands there already.
+func (m *maker) called(s section, n int) string {
+	st := &m.p.Steps[s.steps[n]]
+	u := m.units[st.Unit]
+	if len(s.steps) < 2 || u == nil || n > 0 && m.p.Steps[s.steps[n-1]].Unit == st.Unit {
+		return ""
+	}
+	name := m.t.Name(st.Unit)
+	if b := m.blocks[m.owner(st.Unit)]; b != nil {
+		name = strings.TrimSuffix(name, " of "+b.Name)
+	}
+	plain := strings.ReplaceAll(name, "\u00a0", " ")
+	if s.stage == "top" || strings.HasPrefix(plain, "row ") || strings.HasPrefix(plain, "column ") {
+		return upper(name)
+	}
+	return ""
+}
+
+// step is one step of the grid; called is the name of what it makes, or empty.
+func (m *maker) step(i, n int, g grid, called string) box {
+	said := m.t.Step(i)
+	w := m.width
+	drawing := g.drawn[i]
+
+	from, to := g.text, w*gridCheck-14
+	if drawing.above {
+		from = w * gridDraw
+	}
+	if said.Check == "" && len(said.Notes) == 0 {
+		to = w
+	}
+	do := string(said.Do)
+	if called != "" {
+		do = "**" + called + ".** " + do
+	}
+	text, textH := block(from, to-from, sizeBody, scene.Ink, scene.Rich(do))
+	var check []scene.Item
+	var checkH scene.Pt
+	if said.Check != "" {
+		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeBody+0.5, scene.Ink, []scene.Run{{Font: scene.Bold, Text: said.Check.String()}})
+		check, checkH = append(check, ls...), h
+	}
+	for _, note := range said.Notes {
+		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeSmall, scene.Grey, scene.Rich(string(note)))
+		check = append(check, moved(0, checkH, ls...))
+		checkH += h
+	}
+	left := max(drawing.d.H, textH)
+	if drawing.above {
+		left = drawing.d.H + g.pad + textH
+	}
+	h := max(left, checkH) + 2*g.pad
+	if h < 40 {
+		h = 40
+	}
+	mid := h / 2
+	items := []scene.Item{scene.Group{Tag: scene.ListLabel, Items: []scene.Item{
+		label(0, mid+6, 17, scene.Heading, scene.Ember, scene.Left, fmt.Sprint(n))}}}
+	var body []scene.Item
+	textY := mid - textH/2
+	switch {
+	case drawing.above:
+		body = append(body, drawing.d.Placed(from, mid-left/2))
+		textY = mid - left/2 + drawing.d.H + g.pad
+	case drawing.d.W > 0:
+		room := g.text - w*gridDraw - drawPad
+		body = append(body, drawing.d.Placed(w*gridDraw+(room-drawing.d.W)/2, mid-drawing.d.H/2))
+	}
+	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: textY}, Items: text})
+	if len(check) > 0 {
+		body = append(body, scene.Group{Tag: scene.Section, At: scene.Point{Y: mid - checkH/2}, Items: []scene.Item{
+			scene.Group{Tag: "Span", Items: check}}})
+	}
+	items = append(items, scene.Group{Tag: scene.ListBody, Items: body},
+		scene.Group{Tag: scene.Artifact, Items: []scene.Item{hairline(w, h)}})
+	return box{item: scene.Group{Tag: scene.ListItem, Items: items}, h: h}
+}
