@@ -42,7 +42,7 @@ type chunk struct {
 	boxes []box
 	fresh bool // begins a page
 	whole bool // is wanted on one page, or on facing pages
-	tight bool // was drawn smaller so that it has one page, and is given it
+	tight bool // is given a page of its own sooner than broken
 }
 
 // flow collects the chunks of a document.

@@ -9,7 +9,7 @@ import (
 
 // materials is what to buy.
 func (m *maker) materials() {
-	m.flow.open(chunk{whole: true})
+	m.flow.open(chunk{whole: true, tight: true}) // a list to carry to the shop
 	w := m.width
 	m.flow.put(ruled(w, heading(w, 1, headMaterials, "", m.mark(1, headMaterials))))
 	var rows [][]cell

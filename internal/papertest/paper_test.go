@@ -267,7 +267,7 @@ func used(t *testing.T, d printed, p *plan.Plan) {
 // materials compares what to buy: in the table of materials and above each cutting list.
 func materials(t *testing.T, d printed, p *plan.Plan) {
 	t.Helper()
-	page := slices.IndexFunc(d.pages, func(s string) bool { return strings.HasPrefix(s, "Materials Cloth Letter Buy") })
+	page := slices.IndexFunc(d.pages, func(s string) bool { return strings.Contains(s, "Materials Cloth Letter Buy") })
 	if page < 0 {
 		t.Fatalf("%s: no page of materials", d.name)
 	}
