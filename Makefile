@@ -42,7 +42,7 @@ goldens: ## expected files are what comes out
 # that matters are tested without it, too.
 test: ## all tests, with the race detector
 	$(GO) test -race -timeout 20m ./...
-	$(GO) test ./internal/guillotine ./internal/piecing ./internal/plane
+	$(GO) test ./internal/guillotine ./internal/piecing ./internal/plane ./internal/prove
 
 # The list of known faults is on the network; where it cannot be reached, that is said and nothing is refused.
 vuln: ## known faults in what is used

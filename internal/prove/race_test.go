@@ -1,0 +1,6 @@
+//go:build race
+
+package prove
+
+// slower is how much longer a test may take with the race detector. make check runs these tests without it, too.
+const slower = 10
