@@ -57,32 +57,13 @@ func reverse(ps []pt) {
 	}
 }
 
-// rawPiece is the raw outline of a piece in its own frame, as docs/plan.md fixes it.
-func rawPiece(p *plan.Piece) []pt {
-	w, h := float64(p.Width), float64(p.Height)
-	switch p.Shape {
-	case "half square":
-		return []pt{{0, 0}, {w, 0}, {0, w}}
-	case "quarter square":
-		return []pt{{0, 0}, {w, 0}, {w / 2, w / 2}}
-	case "half rectangle":
-		if p.Hand == "R" {
-			return []pt{{0, 0}, {w, 0}, {w, h}}
-		}
-		return []pt{{0, 0}, {w, 0}, {0, h}}
-	case "rectangle", "strip", "joined strip":
-		return rectangle(w, h)
-	}
-	return flat(p.Outline)
-}
-
 // pieceWork is a cut piece as a work of one layer.
 func (d *Drawer) pieceWork(label string) cloth.Work {
 	p := d.pieces[label]
 	if p == nil {
 		return cloth.Work{}
 	}
-	return cloth.Work{Layers: []cloth.Layer{{Cloth: rawPiece(p), Fabric: p.Fabric, Label: label}}}
+	return cloth.Work{Layers: []cloth.Layer{{Cloth: p.Raw(), Fabric: p.Fabric, Label: label}}}
 }
 
 // unitWork is a sewn unit as it comes to the table: its patches with the allowance on every side,

@@ -61,7 +61,7 @@ func (t *Teller) newBench(r *plan.Recipe) *bench {
 			if f.Piece != "" {
 				p.id = f.Piece
 				if piece := t.pieces[f.Piece]; piece != nil {
-					p.raw = rawOutline(piece)
+					p.raw = places(piece.Raw())
 				}
 			} else if u := t.units[f.Unit]; u != nil {
 				p.unit = u

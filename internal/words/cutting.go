@@ -64,7 +64,7 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 		line = t.in.say("cut.joined", "count", blanks, "noun", noun, "size", t.by(min(p.Width, p.Height), max(p.Width, p.Height)),
 			"label", label(p.Label), "from", t.number(p.JoinedFrom))
 	case "parallelogram":
-		apart, angle := slant(rawOutline(p))
+		apart, angle := slant(places(p.Raw()))
 		line = t.in.say("cut.parallelogram", "count", blanks, "noun", noun, "label", label(p.Label), "height", t.length(p.Height),
 			"angle", angle, "apart", t.length(apart))
 	case "triangle 60":

@@ -134,25 +134,6 @@ func side(d pt) string {
 	return names[(int(math.Round(a))+8)%8]
 }
 
-// rawOutline is the outline of a piece in its own frame, as docs/plan.md fixes it.
-func rawOutline(p *plan.Piece) []pt {
-	w, h := float64(p.Width), float64(p.Height)
-	switch p.Shape {
-	case "half square":
-		return []pt{{0, 0}, {w, 0}, {0, w}}
-	case "quarter square":
-		return []pt{{0, 0}, {w, 0}, {w / 2, w / 2}}
-	case "half rectangle":
-		if p.Hand == "R" {
-			return []pt{{0, 0}, {w, 0}, {w, h}}
-		}
-		return []pt{{0, 0}, {w, 0}, {0, h}}
-	case "rectangle", "strip", "joined strip":
-		return []pt{{0, 0}, {w, 0}, {w, h}, {0, h}}
-	}
-	return outline(p.Outline)
-}
-
 // grow moves every edge of a polygon (clockwise as seen) outward by s: the raw edge of a unit whose
 // finished outline it is. Edges that lie in one line with the next are skipped.
 func grow(ps []pt, s float64) []pt {
@@ -173,6 +154,14 @@ func grow(ps []pt, s float64) []pt {
 		p, q := b.add(pt{u[1], -u[0]}.times(s)), b.add(pt{v[1], -v[0]}.times(s))
 		t := ((q[0]-p[0])*v[1] - (q[1]-p[1])*v[0]) / cross
 		out = append(out, p.add(u.times(t)))
+	}
+	return out
+}
+
+func places(ps [][2]float64) []pt {
+	out := make([]pt, len(ps))
+	for i, p := range ps {
+		out[i] = pt(p)
 	}
 	return out
 }
