@@ -1,6 +1,8 @@
 package unit
 
 import (
+	"slices"
+
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
 )
@@ -18,17 +20,38 @@ const mostPatches = 128
 func Recognise(outline plane.Polygon, patches []Patch) Shape {
 	outline = outline.Simplify()
 	if base, ok := rightAngled(outline); ok && len(patches) > 0 && len(patches) <= mostPatches {
-		for _, mirror := range []bool{false, true} {
-			for turn := base; turn < 360; turn += 90 {
-				if s, ok := look(outline, patches, turn, mirror); ok {
-					return s
-				}
-			}
+		if s, ok := trade(outline, patches, base); ok {
+			return s
 		}
 	}
 	least, most := outline.Box()
 	size := most.Sub(least)
 	return Shape{Kind: shapeName(outline, len(patches) != 1), Measures: []exact.Num{size.X, size.Y}}
+}
+
+// trade looks at a rectangle from all sides, from where it lies along the axes first.
+func trade(outline plane.Polygon, patches []Patch, base plane.Turn) (Shape, bool) {
+	whole := make([]plane.Polygon, len(patches))
+	for i, p := range patches {
+		whole[i] = p.Outline.Simplify()
+	}
+	likely := candidatesFor(whole)
+	if likely.none() {
+		return Shape{}, false
+	}
+	first := newView(outline, whole, base)
+	if likely.cabins = likely.cabins && first.reached(); likely.none() {
+		return Shape{}, false
+	}
+	for _, mirror := range []bool{false, true} {
+		for quarter := range 4 {
+			if s, ok := first.look(likely, quarter, mirror); ok {
+				s.Turn += base
+				return s, true
+			}
+		}
+	}
+	return Shape{}, false
 }
 
 // rightAngled reports whether the outline is a rectangle along the axes (0) or along the diagonals (45).
@@ -51,46 +74,159 @@ func rightAngled(outline plane.Polygon) (plane.Turn, bool) {
 
 func dot(a, b plane.Point) exact.Num { return a.X.Mul(b.X).Add(a.Y.Mul(b.Y)) }
 
+// candidates are the kinds that patches of so many corners may be.
+type candidates struct {
+	templates               []*template
+	rails, snowball, cabins bool
+}
+
+func (c candidates) none() bool { return len(c.templates) == 0 && !c.rails && !c.snowball && !c.cabins }
+
+// candidatesFor counts corners: most regions are no unit of the trade, and that alone says so of most of them.
+func candidatesFor(patches []plane.Polygon) candidates {
+	n := len(patches)
+	var three, four int
+	for _, p := range patches {
+		switch len(p) {
+		case 3:
+			three++
+		case 4:
+			four++
+		}
+	}
+	var c candidates
+	for i := range templates {
+		if t := &templates[i]; len(t.patches) == n && t.three == three && n-t.three == four {
+			c.templates = append(c.templates, t)
+		}
+	}
+	c.rails = n >= 2 && four == n
+	c.cabins = n >= 5 && four == n
+	c.snowball = n >= 2 && n <= 5 && three == n-1
+	return c
+}
+
 // view is a region seen in an upright frame, its box at 0,0.
 type view struct {
 	w, h    exact.Num
 	patches []plane.Polygon // simplified and canonical
-	byKey   map[string]int
-	mirror  bool
 }
 
-// look tries every kind with the region turned back by turn and then mirrored.
-func look(outline plane.Polygon, patches []Patch, turn plane.Turn, mirror bool) (Shape, bool) {
-	back := plane.Pose{Turn: turn, Mirror: mirror}.Inverse()
+// newView returns the region turned back by turn.
+func newView(outline plane.Polygon, patches []plane.Polygon, turn plane.Turn) *view {
+	back := plane.Pose{Turn: turn}.Inverse()
 	least, most := back.ApplyPolygon(outline).Box()
 	back.At = plane.Point{}.Sub(least)
 	size := most.Sub(least)
-	v := &view{w: size.X, h: size.Y, byKey: map[string]int{}, mirror: mirror}
+	v := &view{w: size.X, h: size.Y, patches: make([]plane.Polygon, len(patches))}
 	for i, p := range patches {
-		pg := back.ApplyPolygon(p.Outline.Simplify()).Canonical()
-		v.patches = append(v.patches, pg)
-		v.byKey[string(pg.AppendKey(nil))] = i
+		v.patches[i] = canonical(back.ApplyPolygon(p))
 	}
-	s := Shape{Turn: turn, Mirror: mirror}
-	for _, t := range templates {
-		if mirror && !t.hand || len(t.patches) != len(patches) || !t.fits(v.w, v.h) {
-			continue
+	return v
+}
+
+// from returns the view turned back by so many quarters and then mirrored.
+func (v *view) from(quarters int, mirror bool) *view {
+	if quarters == 0 && !mirror {
+		return v
+	}
+	out := &view{w: v.w, h: v.h, patches: make([]plane.Polygon, len(v.patches))}
+	if quarters%2 == 1 {
+		out.w, out.h = v.h, v.w
+	}
+	n := 0
+	for _, p := range v.patches {
+		n += len(p)
+	}
+	points := make(plane.Polygon, n)
+	for i, p := range v.patches {
+		pg := points[:len(p):len(p)]
+		points = points[len(p):]
+		for k, q := range p {
+			switch quarters {
+			case 1:
+				q = plane.Point{X: q.Y, Y: v.w.Sub(q.X)}
+			case 2:
+				q = plane.Point{X: v.w.Sub(q.X), Y: v.h.Sub(q.Y)}
+			case 3:
+				q = plane.Point{X: v.h.Sub(q.Y), Y: q.X}
+			}
+			if mirror {
+				q.X = out.w.Sub(q.X)
+				pg[len(p)-1-k] = q
+			} else {
+				pg[k] = q
+			}
 		}
+		out.patches[i] = canonical(pg)
+	}
+	return out
+}
+
+// canonical turns the list so that it begins at its least vertex.
+func canonical(pg plane.Polygon) plane.Polygon {
+	if first := least(pg); first > 0 {
+		slices.Reverse(pg[:first])
+		slices.Reverse(pg[first:])
+		slices.Reverse(pg)
+	}
+	return pg
+}
+
+// least is the number of the least vertex.
+func least(pg plane.Polygon) int {
+	first := 0
+	for i := range pg {
+		if pg[i].Cmp(pg[first]) < 0 {
+			first = i
+		}
+	}
+	return first
+}
+
+// reached reports whether a patch reaches from side to side of the region, as the last log of a cabin does.
+func (v *view) reached() bool {
+	return slices.ContainsFunc(v.patches, func(p plane.Polygon) bool {
+		least, most := p.Box()
+		size := most.Sub(least)
+		return size.X.Equal(v.w) || size.Y.Equal(v.h)
+	})
+}
+
+// look tries every likely kind with the region turned back by quarters and then mirrored.
+func (v *view) look(likely candidates, quarters int, mirror bool) (Shape, bool) {
+	s := Shape{Turn: plane.Turn(90 * quarters), Mirror: mirror}
+	w, h := v.w, v.h
+	if quarters%2 == 1 {
+		w, h = h, w
+	}
+	even := w.Equal(h)
+	fits := likely.templates[:0:0]
+	for _, t := range likely.templates {
+		if (t.hand || !mirror) && t.fits(w, h) {
+			fits = append(fits, t)
+		}
+	}
+	rails, snowball := likely.rails && even && !mirror, likely.snowball && !mirror && !w.Less(h)
+	if len(fits) == 0 && !rails && !snowball && !likely.cabins {
+		return s, false
+	}
+	v = v.from(quarters, mirror)
+	for _, t := range fits {
 		if s.Roles = v.match(t); s.Roles != nil {
 			s.Kind, s.Measures = t.kind, measured(t.kind, v)
 			return s, true
 		}
 	}
-	if mirror {
-		if s.Roles, s.Measures = v.logCabin(); s.Roles != nil {
-			s.Kind = LogCabin
-		}
-		return s, s.Roles != nil
-	}
 	for _, kind := range []struct {
-		is   Kind
-		find func() ([]int, []exact.Num)
-	}{{RailFence, v.railFence}, {Snowball, v.snowball}, {LogCabin, v.logCabin}, {CourthouseSteps, v.courthouseSteps}} {
+		is     Kind
+		likely bool
+		find   func() ([]int, []exact.Num)
+	}{{RailFence, rails, v.railFence}, {Snowball, snowball, v.snowball}, {LogCabin, likely.cabins, v.logCabin},
+		{CourthouseSteps, likely.cabins && !mirror, v.courthouseSteps}} {
+		if !kind.likely {
+			continue
+		}
 		if s.Roles, s.Measures = kind.find(); s.Roles != nil {
 			s.Kind = kind.is
 			return s, true
@@ -114,6 +250,7 @@ type template struct {
 	hand    bool       // differs from its mirror image
 	parts   int64      // the box is so many steps wide and high
 	patches [][]corner // in the order of roles, each clockwise from its least corner
+	three   int        // so many of the patches are triangles; the others have four corners
 }
 
 type corner struct{ x, y int64 }
@@ -123,7 +260,7 @@ func lying(w, h exact.Num) bool    { return h.Less(w) }
 func standing(w, h exact.Num) bool { return w.Less(h) }
 func double(w, h exact.Num) bool   { return w.Equal(h.Add(h)) }
 
-var templates = []template{
+var templates = counted([]template{
 	{kind: Square, fits: square, parts: 1, patches: grid(1)},
 	{kind: Rectangle, fits: lying, parts: 1, patches: grid(1)},
 	{kind: HalfSquare, fits: square, parts: 2, patches: halves},
@@ -138,6 +275,17 @@ var templates = []template{
 	{kind: SquareInSquare, fits: square, parts: 2, patches: [][]corner{{{1, 0}, {2, 1}, {1, 2}, {0, 1}}, {{0, 0}, {1, 0}, {0, 1}},
 		{{1, 0}, {2, 0}, {2, 1}}, {{2, 1}, {2, 2}, {1, 2}}, {{0, 1}, {1, 2}, {0, 2}}}},
 	{kind: NinePatch, fits: square, parts: 3, patches: grid(3)},
+})
+
+func counted(all []template) []template {
+	for i := range all {
+		for _, p := range all[i].patches {
+			if len(p) == 3 {
+				all[i].three++
+			}
+		}
+	}
+	return all
 }
 
 var halves = [][]corner{{{0, 0}, {2, 0}, {0, 2}}, {{2, 0}, {2, 2}, {0, 2}}}
@@ -154,15 +302,19 @@ func grid(n int64) [][]corner {
 }
 
 // match returns the patch of each role, or nil.
-func (v *view) match(t template) []int {
+func (v *view) match(t *template) []int {
 	steps := exact.Int(t.parts)
-	var roles []int
+	var xs, ys [4]exact.Num
+	for i := range t.parts + 1 {
+		xs[i], ys[i] = v.w.Mul(exact.Int(i)).Div(steps), v.h.Mul(exact.Int(i)).Div(steps)
+	}
+	roles := make([]int, 0, len(t.patches))
+	var corners [4]plane.Point
 	for _, p := range t.patches {
-		var pg plane.Polygon
-		for _, c := range p {
-			pg = append(pg, plane.Pt(v.w.Mul(exact.Int(c.x)).Div(steps), v.h.Mul(exact.Int(c.y)).Div(steps)))
+		for k, c := range p {
+			corners[k] = plane.Pt(xs[c.x], ys[c.y])
 		}
-		i, ok := v.find(pg)
+		i, ok := v.find(corners[:len(p)])
 		if !ok {
 			return nil
 		}
@@ -173,8 +325,26 @@ func (v *view) match(t template) []int {
 
 // find returns the patch that is the outline, which may begin at any of its corners.
 func (v *view) find(outline plane.Polygon) (int, bool) {
-	i, ok := v.byKey[string(outline.Canonical().AppendKey(nil))]
-	return i, ok
+	start := least(outline)
+	for i := len(v.patches) - 1; i >= 0; i-- {
+		if same(v.patches[i], outline, start) {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// same reports whether p is the outline q as read from its vertex start.
+func same(p, q plane.Polygon, start int) bool {
+	if len(p) != len(q) {
+		return false
+	}
+	for i := range p {
+		if !p[i].Equal(q[(start+i)%len(q)]) {
+			return false
+		}
+	}
+	return true
 }
 
 // box returns the outline of a rectangle along the axes.
