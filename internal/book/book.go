@@ -4,19 +4,14 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
-	"image"
-	_ "image/jpeg" // the pictures that can be printed
-	_ "image/png"
 	"strconv"
 	"strings"
 
-	"quiltwright/internal/figure"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 	"quiltwright/internal/scene/pdf"
 	"quiltwright/internal/scene/svg"
-	"quiltwright/internal/words"
 )
 
 // Options are what is wanted besides the plan.
@@ -35,37 +30,28 @@ type File struct {
 // the second paper (named -a4 or -letter), drawings/*.svg, cutting.csv and plan.json. A plan that is not
 // complete gives the pages as far as it goes. The error names the file that could not be made.
 func Write(p *plan.Plan, o Options) ([]File, error) {
-	var files []File
 	papers, err := sheets(p, o.Papers)
 	if err != nil {
 		return nil, err
 	}
+	k := share(p, o)
+	w := newWriters()
 	for i, s := range papers {
-		suffix := ""
+		suffix := ".pdf"
 		if i > 0 {
-			suffix = "-" + s.name
+			suffix = "-" + s.name + ".pdf"
 		}
-		for _, d := range Documents(p, o, s.name) {
-			data, err := pdf.Write(d.Pages)
-			if err != nil {
-				return nil, fmt.Errorf("%s%s.pdf: %w", d.Name, suffix, err)
-			}
-			files = append(files, File{d.Name + suffix + ".pdf", data})
+		for _, month := range k.months() {
+			d := k.maker(s, month).document()
+			w.write(d.Name+suffix, func() ([]byte, error) { return pdf.Write(d.Pages) })
 		}
 	}
-	for _, d := range Drawings(p, o) {
-		files = append(files, File{"drawings/" + d.Name + ".svg", svg.Write(d.Drawing)})
+	for _, d := range k.drawings() {
+		w.write("drawings/"+d.Name+".svg", func() ([]byte, error) { return svg.Write(d.Drawing), nil })
 	}
-	list, err := cuttingList(p)
-	if err != nil {
-		return nil, fmt.Errorf("cutting.csv: %w", err)
-	}
-	files = append(files, File{"cutting.csv", list})
-	data, err := plan.Encode(p)
-	if err != nil {
-		return nil, fmt.Errorf("plan.json: %w", err)
-	}
-	return append(files, File{"plan.json", data}), nil
+	w.write("cutting.csv", func() ([]byte, error) { return cuttingList(p) })
+	w.write("plan.json", func() ([]byte, error) { return plan.Encode(p) })
+	return w.files()
 }
 
 func sheets(p *plan.Plan, names []string) ([]sheet, error) {
@@ -102,104 +88,43 @@ func Documents(p *plan.Plan, o Options, paper string) []Named {
 	if err != nil {
 		return nil
 	}
-	out := []Named{{"pattern", produce(p, o, s[0], 0)}}
-	if len(p.Months) > 1 {
-		for _, m := range p.Months {
-			out = append(out, Named{fmt.Sprintf("month-%02d", m.Number), produce(p, o, s[0], m.Number)})
-		}
+	k := share(p, o)
+	var out []Named
+	for _, month := range k.months() {
+		out = append(out, k.maker(s[0], month).document())
 	}
 	return out
 }
 
 // maker makes one document.
 type maker struct {
-	p       *plan.Plan
-	t       *words.Teller
-	art     artist
-	fig     *figure.Drawer
-	sheet   sheet
-	width   scene.Pt // of the column
-	unit    measure.Unit
-	month   int // the only month, or 0 for the whole pattern
-	flow    flow
-	marks   []scene.Bookmark
-	pageOf  map[string]int   // of marks, from the laying before
-	former  []scene.Bookmark // of the laying before
-	chief   map[string]bool  // marks of second level that the list of contents names: blocks
-	brief   bool             // the list of contents leaves most of its page to what follows
-	warned  map[string]bool
-	units   map[string]*plan.Unit
-	pieces  map[string]*plan.Piece
-	recipes map[string]*plan.Recipe
-	fabrics map[string]*plan.Fabric
-	blocks  map[string]*plan.Block
-	cloths  map[string]*cloth
-	owners  map[string]string // the block that each unit stands in
-
-	// What was found in the laying before: drawings cost more than all the rest.
-	fits map[sized]grid
+	*shared
+	sheet  sheet
+	width  scene.Pt // of the column
+	month  int      // the only month, or 0 for the whole pattern
+	flow   flow
+	list   int // the chunk that lists the contents
+	marks  []scene.Bookmark
+	pageOf map[string]int  // of marks, once the pages are laid
+	chief  map[string]bool // marks of second level that the list of contents names: blocks
+	warned map[string]bool
 }
 
-func produce(p *plan.Plan, o Options, s sheet, month int) scene.Document {
-	m := newMaker(p, o, s, month)
+func (k *shared) maker(s sheet, month int) *maker {
+	return &maker{shared: k, sheet: s, width: s.column(), month: month, chief: map[string]bool{}, warned: map[string]bool{}}
+}
+
+// document lays one document.
+func (m *maker) document() Named {
 	m.compose()
-	pages := m.flow.lay(s.depth())
-	// The list of contents needs the places of what follows it, and its own length moves them: the second laying has
-	// the list, the third its pages.
-	for range 2 {
-		m.pageOf = where(pages)
-		m.former = m.marks
-		m.flow, m.marks, m.warned = flow{}, nil, map[string]bool{}
-		m.compose()
-		pages = m.flow.lay(s.depth())
+	if m.month > 0 {
+		return Named{fmt.Sprintf("month-%02d", m.month), m.onPaper(m.flow.lay(m.sheet.depth()))}
 	}
-	return m.document(pages)
-}
-
-func newMaker(p *plan.Plan, o Options, s sheet, month int) *maker {
-	m := &maker{p: p, t: words.Of(p), sheet: s, width: s.column(), unit: measure.Inch, month: month,
-		chief: map[string]bool{}, warned: map[string]bool{}, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
-		recipes: map[string]*plan.Recipe{}, fabrics: map[string]*plan.Fabric{}, blocks: map[string]*plan.Block{},
-		cloths: map[string]*cloth{}, fits: map[sized]grid{}}
-	if p.Measure == "cm" {
-		m.unit = measure.Centimetre
-	}
-	for i := range p.Units {
-		m.units[p.Units[i].ID] = &p.Units[i]
-	}
-	for i := range p.Pieces {
-		m.pieces[p.Pieces[i].Label] = &p.Pieces[i]
-	}
-	for i := range p.Recipes {
-		m.recipes[p.Recipes[i].ID] = &p.Recipes[i]
-	}
-	for i := range p.Blocks {
-		m.blocks[p.Blocks[i].ID] = &p.Blocks[i]
-	}
-	for i := range p.Fabrics {
-		f := &p.Fabrics[i]
-		m.fabrics[f.Letter] = f
-		c := &cloth{color: scene.Hex(f.Color)}
-		if !c.color.Set {
-			c.color = scene.Mist
-		}
-		if f.Swatch != "" {
-			c.picture = shown(o.Pictures[f.Swatch])
-		}
-		m.cloths[f.Letter] = c
-	}
-	m.art = newArtist(p)
-	m.fig = figure.Of(p, m.t)
-	return m
-}
-
-// shown is a picture that can be printed, or none.
-func shown(file []byte) []byte {
-	_, kind, err := image.DecodeConfig(bytes.NewReader(file))
-	if err != nil || kind != "jpeg" && kind != "png" {
-		return nil
-	}
-	return file
+	// The list of contents is as long without its pages as with them: where everything stands is known before they are.
+	m.listContents()
+	m.pageOf = where(m.flow.lay(m.sheet.depth()))
+	m.listContents()
+	return Named{"pattern", m.onPaper(m.flow.lay(m.sheet.depth()))}
 }
 
 // compose puts the whole document into the flow.
@@ -233,7 +158,7 @@ func where(pages []*paged) map[string]int {
 	var walk func(n int, items []scene.Item)
 	walk = func(n int, items []scene.Item) {
 		for _, it := range items {
-			if g, ok := it.(scene.Group); ok {
+			if g, ok := it.(scene.Group); ok && g.Tag != scene.Figure {
 				if g.Mark != "" {
 					if _, taken := out[g.Mark]; !taken {
 						out[g.Mark] = n
@@ -251,8 +176,8 @@ func where(pages []*paged) map[string]int {
 	return out
 }
 
-// document puts the laid pages on paper, each with its foot.
-func (m *maker) document(pages []*paged) scene.Document {
+// onPaper puts the laid pages on paper, each with its foot.
+func (m *maker) onPaper(pages []*paged) scene.Document {
 	title := m.p.Quilt
 	if m.month > 0 {
 		title += ", " + m.monthName(m.month)

@@ -81,14 +81,14 @@ func TestRowsStandWithTheirBlock(t *testing.T) {
 	s := p.Steps
 	// hs, row 1, hs, row 2, block
 	p.Steps = []plan.Step{s[0], s[2], s[1], s[3], s[4]}
-	m := newMaker(p, Options{}, sheet{"letter", 612, 792}, 0)
+	m := share(p, Options{})
 	got := m.sections(1)
 	if len(got) != 3 || len(got[2].steps) != 3 || got[2].steps[0] != 1 {
 		t.Errorf("%+v", got)
 	}
 	// A unit in between that needs the row keeps it where it was.
 	p.Units[5].Parts = append(p.Units[5].Parts, plan.Part{Unit: "r1"})
-	m = newMaker(p, Options{}, sheet{"letter", 612, 792}, 0)
+	m = share(p, Options{})
 	if got := m.sections(1); len(got) != 4 {
 		t.Errorf("the row was moved behind what needs it: %+v", got)
 	}

@@ -16,8 +16,10 @@ type NamedDrawing struct {
 
 // Drawings returns every drawing of a plan for use elsewhere: the quilt, the layout, each block, each
 // strip, and each step. Names are unique.
-func Drawings(p *plan.Plan, o Options) []NamedDrawing {
-	m := newMaker(p, o, sheet{"letter", scene.Letter[0], scene.Letter[1]}, 0)
+func Drawings(p *plan.Plan, o Options) []NamedDrawing { return share(p, o).drawings() }
+
+func (k *shared) drawings() []NamedDrawing {
+	p := k.p
 	var out []NamedDrawing
 	taken := map[string]bool{}
 	add := func(name string, d scene.Drawing) {
@@ -31,23 +33,23 @@ func Drawings(p *plan.Plan, o Options) []NamedDrawing {
 		taken[name] = true
 		out = append(out, NamedDrawing{name, d})
 	}
-	add("quilt", m.art.quilt(512, 680))
+	add("quilt", k.fig.Quilt(512, 680))
 	if len(p.Placed) > 1 {
-		add("layout", m.art.layout(512, 680))
+		add("layout", k.fig.Layout(512, 680))
 	}
 	for _, b := range p.Blocks {
-		add("block-"+slug(b.Name), m.art.block(b.ID, 288))
-		add("assembly-"+slug(b.Name), m.fig.Assembly(b.Unit, 360, 360))
+		add("block-"+slug(b.Name), k.fig.Block(b.ID, 288))
+		add("assembly-"+slug(b.Name), k.fig.Assembly(b.Unit, 360, 360))
 	}
 	for i := range p.Fabrics {
 		f := &p.Fabrics[i]
 		for j := range f.Strips {
-			add(fmt.Sprintf("strip-%s-%d", strings.ToLower(f.Letter), j+1), m.fig.Strip(f, j, m.width))
+			add(fmt.Sprintf("strip-%s-%d", strings.ToLower(f.Letter), j+1), k.fig.Strip(f, j, drawnWidth))
 		}
 	}
 	for _, mo := range p.Months {
-		for _, s := range m.sections(mo.Number) {
-			g := m.grid(s.steps, 1)
+		for _, s := range k.sections(mo.Number) {
+			g := k.grid(s.steps, 1)
 			for _, i := range s.steps {
 				add(fmt.Sprintf("step-%03d", i+1), g.drawn[i].d)
 			}

@@ -40,9 +40,10 @@ type frame struct {
 // chunk is boxes that belong together: kept on one page or on facing pages where they can be.
 type chunk struct {
 	boxes []box
-	fresh bool // begins a page
-	whole bool // is wanted on one page, or on facing pages
-	tight bool // is given a page of its own sooner than broken
+	fresh bool     // begins a page
+	below scene.Pt // with fresh: unless no more than this part of the page is used
+	whole bool     // is wanted on one page, or on facing pages
+	tight bool     // is given a page of its own sooner than broken
 }
 
 // flow collects the chunks of a document.
@@ -113,7 +114,7 @@ func (l *layer) chunk(c chunk) {
 		return
 	}
 	p := l.page()
-	if c.fresh && len(p.boxes) > 0 {
+	if c.fresh && p.y > c.below*l.depth {
 		p = l.turn()
 	}
 	if c.whole && p.y+height(c.boxes, p.y == 0) > l.depth && len(p.boxes) > 0 {

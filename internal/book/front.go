@@ -20,7 +20,7 @@ func (m *maker) cover() {
 	if beside {
 		room -= height(notes, false)
 	}
-	d := m.art.quilt(m.width, max(room, 200))
+	d := m.fig.Quilt(m.width, max(room, 200))
 	m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: []scene.Item{d.Placed(0, 0), moved(0, d.H+22, words...)}}, h: d.H + 22 + wordsH})
 	if len(notes) > 0 {
 		if !beside {
@@ -96,17 +96,21 @@ func join(sep string, parts ...string) string {
 	return strings.Join(some, sep)
 }
 
-// contents lists the parts of the pattern with their pages, as far as they are known: on one page, with the blocks
-// where there is room for them.
+// contents is the place of the list of contents, which is written when all else has been composed.
 func (m *maker) contents() {
 	m.flow.open(chunk{fresh: true})
 	m.flow.put(heading(m.width, 1, headContents, "", m.mark(1, headContents)))
+	m.list = len(m.flow.chunks) - 1
+}
+
+// listContents lists the parts of the pattern with their pages, as far as they are known: on one page, with the blocks
+// where there is room for them.
+func (m *maker) listContents() {
+	c := &m.flow.chunks[m.list]
 	room := m.sheet.depth() - 50
 	for _, deepest := range []int{2, 1} {
-		boxes := m.contentLines(deepest)
-		if height(boxes, false) <= room || deepest == 1 {
-			m.brief = height(boxes, false) < 0.35*room
-			m.flow.put(boxes...)
+		if boxes := m.contentLines(deepest); height(boxes, false) <= room || deepest == 1 {
+			c.boxes = append(c.boxes[:1:1], boxes...)
 			return
 		}
 	}
@@ -140,11 +144,11 @@ func (m *maker) contentLines(deepest int) []box {
 	return out
 }
 
-// listed are the bookmarks of the laying before down to a level, without the cover and the list itself; of the second
+// listed are the bookmarks down to a level, without the cover and the list itself; of the second
 // level only the blocks.
 func (m *maker) listed(deepest int) []scene.Bookmark {
 	var out []scene.Bookmark
-	for _, b := range m.former {
+	for _, b := range m.marks {
 		if b.Title != headContents && b.Mark != "s1" && (b.Level == 1 || deepest > 1 && m.chief[b.Mark]) {
 			out = append(out, b)
 		}
@@ -154,13 +158,9 @@ func (m *maker) listed(deepest int) []scene.Bookmark {
 
 // before is what to know before the first cut.
 func (m *maker) before() {
-	m.flow.open(chunk{fresh: !m.brief})
+	m.flow.open(chunk{fresh: true, below: 0.4})
 	w := m.width
-	h := heading(w, 1, headBefore, "", m.mark(1, headBefore))
-	if m.brief {
-		h = ruled(w, h)
-	}
-	m.flow.put(h)
+	m.flow.put(ruled(w, heading(w, 1, headBefore, "", m.mark(1, headBefore))))
 
 	m.flow.put(heading(w, 2, "Try your seam", "", ""))
 	m.flow.put(m.seamTest())

@@ -19,9 +19,9 @@ const (
 
 // grid is how the steps of one section stand on the page.
 type grid struct {
-	text  scene.Pt // where the sentences begin
-	pad   scene.Pt // above and below a step
-	drawn map[int]placed
+	pad    scene.Pt // above and below a step
+	widest scene.Pt // of the drawings beside their sentences
+	drawn  map[int]placed
 }
 
 // sized names a section, by its first step, at a size.
@@ -42,9 +42,12 @@ const long = 3.6
 // tiny is the number of points to an inch below which a drawing stands above its sentence as well: a quilt's.
 const tiny = 3
 
+// drawnWidth is the column that everything is drawn for: the narrower one, so that the papers share their drawings.
+var drawnWidth = min(scene.Letter[0], scene.A4[0]) - 2*side
+
 // grid draws the steps of a section: all to one scale, those that are long and low to another, larger one. It is
-// worked out once for a document. size is a part of the usual size, at most 1.
-func (m *maker) grid(steps []int, size float64) grid {
+// worked out once for a plan. size is a part of the usual size, at most 1.
+func (m *shared) grid(steps []int, size float64) grid {
 	key := sized{steps[0], size}
 	if g, ok := m.fits[key]; ok {
 		return g
@@ -54,7 +57,7 @@ func (m *maker) grid(steps []int, size float64) grid {
 		most /= 2.54
 	}
 	g := grid{pad: drawPad * scene.Pt(size), drawn: map[int]placed{}}
-	narrow := (m.width*(gridText-gridDraw) - drawPad) * scene.Pt(size)
+	narrow := (drawnWidth*(gridText-gridDraw) - drawPad) * scene.Pt(size)
 	scale := m.fig.StepScale(steps, narrow, highest, most)
 	var low, rest []int
 	for _, i := range steps {
@@ -66,7 +69,7 @@ func (m *maker) grid(steps []int, size float64) grid {
 			rest = append(rest, i)
 		}
 	}
-	whole := (m.width*(gridCheck-gridDraw) - 2*drawPad) * scene.Pt(size)
+	whole := (drawnWidth*(gridCheck-gridDraw) - 2*drawPad) * scene.Pt(size)
 	if len(low) > 0 {
 		// A row that is drawn larger by little would only look uneven.
 		if wide := m.fig.StepScale(low, whole, highest, most); wide > 1.25*scale {
@@ -86,19 +89,21 @@ func (m *maker) grid(steps []int, size float64) grid {
 			}
 		}
 	}
-	// Small drawings leave their room to the words.
-	var widest scene.Pt
 	for _, i := range steps {
 		if p := g.drawn[i]; !p.above {
-			widest = max(widest, p.d.W)
+			g.widest = max(g.widest, p.d.W)
 		}
-	}
-	g.text = m.width * gridDraw
-	if widest > 0 {
-		g.text = min(m.width*gridText, max(m.width*gridDraw+widest+2*drawPad, m.width*gridLeast))
 	}
 	m.fits[key] = g
 	return g
+}
+
+// text is where the sentences begin: small drawings leave their room to the words.
+func (m *maker) text(g grid) scene.Pt {
+	if g.widest == 0 {
+		return m.width * gridDraw
+	}
+	return min(m.width*gridText, max(m.width*gridDraw+g.widest+2*drawPad, m.width*gridLeast))
 }
 
 // called is the name of what the steps from here on make, where a section makes several things that later
@@ -126,7 +131,8 @@ func (m *maker) step(i, n int, g grid, called string) box {
 	w := m.width
 	drawing := g.drawn[i]
 
-	from, to := g.text, w*gridCheck-14
+	beside := m.text(g)
+	from, to := beside, w*gridCheck-14
 	if drawing.above {
 		from = w * gridDraw
 	}
@@ -167,7 +173,7 @@ func (m *maker) step(i, n int, g grid, called string) box {
 		body = append(body, drawing.d.Placed(from, mid-left/2))
 		textY = mid - left/2 + drawing.d.H + g.pad
 	case drawing.d.W > 0:
-		room := g.text - w*gridDraw - drawPad
+		room := beside - w*gridDraw - drawPad
 		body = append(body, drawing.d.Placed(w*gridDraw+(room-drawing.d.W)/2, mid-drawing.d.H/2))
 	}
 	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: textY}, Items: text})

@@ -102,7 +102,7 @@ func (m *maker) strips(f *plan.Fabric, month int) []box {
 		does, _ := m.t.Strip(f, s)
 		says := para(m.width, 12, string(does))
 		says.stick = true
-		d := m.fig.Strip(f, j, m.width)
+		d := m.fig.Strip(f, j, drawnWidth)
 		if d.W == 0 {
 			out = append(out, says)
 			continue

@@ -104,7 +104,7 @@ func (m *maker) monthHead(mo *plan.Month) {
 		notes = nil
 	}
 	if len(blocks) == 1 {
-		d := m.art.block(blocks[0].Block, thumb)
+		d := m.fig.Block(blocks[0].Block, thumb)
 		items = append(items, d.Placed(m.width-d.W, 0))
 		y = max(y, d.H)
 	}
@@ -128,7 +128,7 @@ func (m *maker) thumbs(blocks []plan.MonthBlock, size scene.Pt) box {
 	for i := 0; i < len(blocks); i += per {
 		var rowH scene.Pt
 		for j, b := range blocks[i:min(i+per, len(blocks))] {
-			d := m.art.block(b.Block, size)
+			d := m.fig.Block(b.Block, size)
 			x := scene.Pt(j) * (size + gap)
 			name := fit(scene.Body, sizeSmall, size+gap-4, m.blocks[b.Block].Name)
 			items = append(items, d.Placed(x, y),
@@ -239,7 +239,7 @@ func (m *maker) monthCutting(mo *plan.Month) {
 		if first {
 			m.warn(cautionCutter)
 			if m.shares(mo.Number) {
-				m.flow.put(para(m.width, 10, shared))
+				m.flow.put(para(m.width, 10, sharing))
 			}
 			first = false
 		}
@@ -260,7 +260,7 @@ type section struct {
 
 // sections groups the steps of a month: the steps of one recipe stand together, and the rows of a block
 // stand with the block.
-func (m *maker) sections(month int) []section {
+func (m *shared) sections(month int) []section {
 	var out []section
 	for i := range m.p.Steps {
 		s := &m.p.Steps[i]
@@ -297,7 +297,7 @@ func (m *maker) sections(month int) []section {
 
 // gather moves the rows of a block that were sewn before, with other units in between, to where the block is put
 // together: nothing in between may need them.
-func (m *maker) gather(out []section, next *section) []section {
+func (m *shared) gather(out []section, next *section) []section {
 	id := m.owner(next.unit)
 	if !assembled(next.stage) || id == "top" {
 		return out
@@ -323,7 +323,7 @@ func (m *maker) gather(out []section, next *section) []section {
 }
 
 // within reports that a unit is another or stands in it.
-func (m *maker) within(outer, unit string, depth int) bool {
+func (m *shared) within(outer, unit string, depth int) bool {
 	if outer == unit {
 		return true
 	}
@@ -342,7 +342,7 @@ func (m *maker) within(outer, unit string, depth int) bool {
 func assembled(stage string) bool { return stage == "row" || stage == "block" }
 
 // owner is the first block that a unit stands in, else "top".
-func (m *maker) owner(unit string) string {
+func (m *shared) owner(unit string) string {
 	if m.owners == nil {
 		m.owners = map[string]string{}
 		var claim func(id, block string)
@@ -415,7 +415,7 @@ var sectionSizes = []float64{1, 0.85, 0.75}
 func (m *maker) sectionAt(s section, size float64) []box {
 	var out []box
 	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 && !s.grows {
-		if d := m.fig.Assembly(s.unit, m.width*0.6, scene.Pt(180*size)); d.W > 0 {
+		if d := m.fig.Assembly(s.unit, drawnWidth*0.6, scene.Pt(180*size)); d.W > 0 {
 			out = append(out, box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10, stick: true})
 		}
 	}
@@ -490,7 +490,7 @@ func (m *maker) layout() {
 	m.flow.put(heading(m.width, 2, headLayout, m.by(m.p.Finished.Width, m.p.Finished.Height)+" finished", m.mark(2, headLayout)))
 	m.flow.put(paraOf(m.width, 2, sizeBody, scene.Ink, scene.Rich(
 		"Lay all blocks out before you join any. The number names the block; the small pointer is its top.")))
-	d := m.art.layout(m.width, m.sheet.depth()-130)
+	d := m.fig.Layout(m.width, m.sheet.depth()-130)
 	m.flow.put(box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10})
 	var names []string
 	for i, b := range m.p.Blocks {

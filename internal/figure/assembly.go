@@ -252,6 +252,10 @@ func (c *canvas) labelBeside(ps []pt, lo, hi pt, s string) {
 // each part and of those between them: how a block is put together from rows, a top from its rows.
 // It is at most w wide and h high.
 func (d *Drawer) Assembly(id string, w, h scene.Pt) scene.Drawing {
+	return d.once(request{what: "assembly", of: id, w: w, h: h}, func() scene.Drawing { return d.drawAssembly(id, w, h) })
+}
+
+func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 	u := d.units[id]
 	if u == nil || len(u.Parts) == 0 {
 		return scene.Drawing{}

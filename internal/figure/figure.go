@@ -29,13 +29,31 @@ type Drawer struct {
 	blocks  map[string]*plan.Block
 	colors  map[string]scene.Color
 	told    map[int]telling // what the drawings of steps show, once worked out
+	done    map[request]scene.Drawing
+}
+
+// request is a drawing that may be wanted again: in another document, on another paper.
+type request struct {
+	what, of string
+	n        int
+	w, h     scene.Pt
+}
+
+// once draws what has not been drawn before.
+func (d *Drawer) once(r request, draw func() scene.Drawing) scene.Drawing {
+	f, known := d.done[r]
+	if !known {
+		f = draw()
+		d.done[r] = f
+	}
+	return f
 }
 
 // Of is a drawer for the plan; say names things in labels and alternative texts.
 func Of(p *plan.Plan, say *words.Teller) *Drawer {
 	d := &Drawer{
 		p: p, say: say, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
-		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, colors: map[string]scene.Color{}, told: map[int]telling{},
+		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, colors: map[string]scene.Color{}, told: map[int]telling{}, done: map[request]scene.Drawing{},
 	}
 	for i := range p.Units {
 		d.units[p.Units[i].ID] = &p.Units[i]

@@ -10,6 +10,10 @@ import (
 
 // Quilt is the whole top without words, at most w wide and h high.
 func (d *Drawer) Quilt(w, h scene.Pt) scene.Drawing {
+	return d.once(request{what: "quilt", w: w, h: h}, func() scene.Drawing { return d.drawQuilt(w, h) })
+}
+
+func (d *Drawer) drawQuilt(w, h scene.Pt) scene.Drawing {
 	c := d.topCanvas(w, h)
 	if c == nil {
 		return scene.Drawing{}
@@ -53,6 +57,10 @@ func placedPose(p plan.Placed) pose { return pose{fromPlan(p.At), float64(p.Turn
 // Layout is the top with its rows and columns numbered, and on every block the number of its kind in
 // a ring that points to the block's up. It is at most w wide and h high.
 func (d *Drawer) Layout(w, h scene.Pt) scene.Drawing {
+	return d.once(request{what: "layout", w: w, h: h}, func() scene.Drawing { return d.drawLayout(w, h) })
+}
+
+func (d *Drawer) drawLayout(w, h scene.Pt) scene.Drawing {
 	const edge = 18
 	c := d.topCanvas(w-edge, h-edge)
 	if c == nil {
@@ -115,6 +123,10 @@ func mean(xs []float64) float64 {
 // Block is a block as the document draws it, its longer side so long. Each patch that is large
 // enough carries the letter of its fabric, so that the drawing reads without colour.
 func (d *Drawer) Block(id string, size scene.Pt) scene.Drawing {
+	return d.once(request{what: "block", of: id, w: size}, func() scene.Drawing { return d.drawBlock(id, size) })
+}
+
+func (d *Drawer) drawBlock(id string, size scene.Pt) scene.Drawing {
 	b := d.blocks[id]
 	if b == nil || b.Finished.Width <= 0 || b.Finished.Height <= 0 {
 		return scene.Drawing{}
@@ -197,6 +209,10 @@ func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 // longest of the fabric: one scale for each fabric. Blanks that are cut on a diagonal show it dashed;
 // what is left is dashed and named; several strips alike are drawn once with their number.
 func (d *Drawer) Strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
+	return d.once(request{what: "strip", of: f.Letter, n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, i, w) })
+}
+
+func (d *Drawer) drawStrip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
 	const tail = 26 // room for "× 12"
 	longest, several := float64(f.Width), false
 	for _, s := range f.Strips {
