@@ -1,0 +1,94 @@
+package draft
+
+import (
+	"quiltwright/internal/exact"
+	"quiltwright/internal/plane"
+	"quiltwright/internal/quilt"
+)
+
+// Sheet is a block drawn by lines as it lies before its writer, in steps of its grid, however much of it is still missing.
+type Sheet struct {
+	Motions []Motion      // what the symmetry repeats: the one that changes nothing first
+	Lines   []SheetLine   // the writer's own, each segment once, then their images
+	Faces   []SheetFace   // the patches that the lines make
+	Inner   []plane.Point // where lines meet off the grid's points, each once, in the order found
+}
+
+// Motion carries a point of the sheet to its image: x' = A x + C y + E, y' = B x + D y + F, as an SVG matrix has it.
+type Motion struct{ A, B, C, D, E, F int }
+
+// SheetLine is a segment of a line, or an image of one.
+type SheetLine struct {
+	plane.Segment
+	Run, Step int // which of Block.Lines, and which of its points it ends at
+	Image     int // index into Motions
+}
+
+// SheetFace is a patch on the sheet.
+type SheetFace struct {
+	Outline plane.Polygon
+	Fabric  string // letters; "" where nothing fills it
+	Filled  bool   // by a point, not by the ground
+	Inside  plane.Point
+}
+
+// Sheet returns the sheet of a block drawn by lines; an empty one for a block of cells or one whose grid could not be read. What is wrong with
+// the block is reported as Draw reports it.
+func (d *Drafter) Sheet(def *quilt.Block) Sheet {
+	var out Sheet
+	if !def.Drawn() || def.Rows <= 0 {
+		return out
+	}
+	motions := group(def.Symmetry)
+	w, h := exact.Int(int64(def.Columns)), exact.Int(int64(def.Rows))
+	for _, m := range motions {
+		out.Motions = append(out.Motions, m.matrix(def.Columns, def.Rows))
+	}
+	for _, l := range allLines(def, motions, w, h) {
+		image := 0
+		for k, m := range motions {
+			if m == l.by {
+				image = k
+			}
+		}
+		out.Lines = append(out.Lines, SheetLine{l.Segment, l.run, l.step, image})
+	}
+	seen := map[string]bool{}
+	for _, f := range d.plot(def).faces {
+		out.Faces = append(out.Faces, SheetFace{Outline: f.outline, Fabric: f.letter,
+			Filled: f.letter != "" && f.at != firstOf(def.GroundAt, def.At), Inside: pointInside(f.outline)})
+		for _, v := range f.outline {
+			if whole(v.X) && whole(v.Y) {
+				continue
+			}
+			if key := gridPoint(v); !seen[key] {
+				seen[key] = true
+				out.Inner = append(out.Inner, v)
+			}
+		}
+	}
+	return out
+}
+
+func whole(x exact.Num) bool {
+	_, den, ok := x.Rat()
+	return ok && den == 1
+}
+
+// matrix is the motion of a rectangle of w by h.
+func (m motion) matrix(w, h int) Motion {
+	out := Motion{A: 1, D: 1}
+	if m.swap {
+		out = Motion{B: 1, C: 1}
+	}
+	if m.flipX {
+		out.A, out.C, out.E = -out.A, -out.C, w
+	}
+	if m.flipY {
+		out.B, out.D, out.F = -out.B, -out.D, h
+	}
+	return out
+}
+
+// GridPoint writes a point of the grid as the format does: 3/2,4.
+func GridPoint(p plane.Point) string { return gridPoint(p) }
