@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"quiltwright/internal/measure"
+	"quiltwright/internal/quilt"
 )
 
 // Shape words of a blank: how it comes off the cutting mat. docs/plan.md draws the frame of each.
@@ -36,6 +37,13 @@ type Blank struct {
 	Trimmed  bool // a later step trims what it makes
 	Measured bool // a border whose length is measured through one's own top
 	Joined   bool // longer than the cloth is wide: joined from strips
+}
+
+// bind holds an upright blank to its print.
+func (b *Blank) bind(p quilt.Print) {
+	if p != quilt.Plain {
+		b.Directed, b.Turnable, b.Grain = true, false, "along"
+	}
 }
 
 // ruler rounds what geometry asks for to what a person can cut.

@@ -2,7 +2,7 @@ package method
 
 import (
 	"quiltwright/internal/piecing"
-	"quiltwright/internal/unit"
+	"quiltwright/internal/quilt"
 )
 
 // recipes writes out the recipe of every unit that is made.
@@ -22,7 +22,11 @@ func (c *chooser) recipes() {
 			r = c.join(i)
 		case "pairs":
 			f := u.side()
-			r = pairs(c.square(u, 0, halfSquareSide(f, c.seam), i), c.square(u, 1, halfSquareSide(f, c.seam), i), f, c.seam, float64(u.Shape.Turn), u.Trim)
+			var spin [2]float64
+			for part := range spin {
+				spin[part], _ = c.aim(u, part, pairsMade(u, part))
+			}
+			r = pairs(c.square(u, 0, halfSquareSide(f, c.seam), i), c.square(u, 1, halfSquareSide(f, c.seam), i), f, c.seam, float64(u.Shape.Turn), spin, u.Trim)
 		case "fours":
 			w := u.width()
 			left, right := c.skies(u)
@@ -42,8 +46,10 @@ const sqrt2 = 1.4142135623730950488
 // square is a square that a batch cuts up later, of the fabric of a part.
 func (c *chooser) square(u *Unit, part int, exact float64, i int) Blank {
 	s := exact + c.blankOver(u, exact, i)
-	return Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: [2]float64{exact, exact}, Width: s, Height: s,
+	b := Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: [2]float64{exact, exact}, Width: s, Height: s,
 		Each: 1, Use: u.Method, Grain: "either", Turnable: true, Trimmed: u.Trim}
+	b.bind(c.print(u, part))
+	return b
 }
 
 // skies are the joins of a goose with its sky on the left and on the right.
@@ -61,42 +67,38 @@ func (c *chooser) skies(u *Unit) (left, right int) {
 // plainBlank is a rectangle of the finished size and its seams, of the fabric of a part.
 func (c *chooser) plainBlank(u *Unit, part int, w, h float64, use string) Blank {
 	e := [2]float64{w + 2*c.seam, h + 2*c.seam}
-	return Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: e, Width: c.up(e[0]), Height: c.up(e[1]),
+	b := Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: e, Width: c.up(e[0]), Height: c.up(e[1]),
 		Each: 1, Use: use, Grain: "either", Turnable: true}
+	b.bind(c.print(u, part))
+	return b
 }
 
-// flip makes a goose or a snowball from a rectangle with squares sewn on its corners.
+// flip makes a goose or a snowball from a rectangle with squares sewn on its corners. The rectangle lies with its print
+// upright, so that in its frame the unit may be turned by quarters.
 func (c *chooser) flip(i int) Recipe {
 	u := &c.units[i]
 	w, h := u.Shape.Measures[0].Float(), u.Shape.Measures[1].Float()
+	made, places := c.corners(u)
+	upright, _ := c.aim(u, 0, made)
+	back := within(w, h, -upright) // from the kind's frame to that of the rectangle
+	quarters := int(upright) / 90
+	whole := back.back()
+	whole = whole.then(within(w, h, float64(u.Shape.Turn)))
+	if quarters%2 == 1 {
+		w, h = h, w
+	}
+	frame := turned(upright, pt{}).then(made)
 	var corners []corner
 	var squares []Blank
-	add := func(at, part, join int, leg float64) {
-		corners = append(corners, corner{at: at, leg: leg, join: join})
-		squares = append(squares, c.plainBlank(u, part, leg, leg, "flips"))
-		u.Usual[join] = 1
-	}
-	if u.Shape.Kind == unit.FlyingGeese {
-		left, right := c.skies(u)
-		add(0, 1, left, h)
-		add(1, 2, right, h)
-	} else {
-		leg := u.Shape.Measures[2].Float()
-		part := 0
-		for at, r := range u.Shape.Roles[1:] {
-			if r < 0 {
-				continue
-			}
-			part++
-			for k, j := range u.Joins {
-				if j.B == part {
-					add(at, part, k, leg)
-				}
-			}
-		}
+	for _, p := range places {
+		at := (p.at + 4 - quarters) % 4
+		turn, _ := c.aim(u, p.part, flipped(at).then(frame))
+		corners = append(corners, corner{at: at, leg: p.leg, join: p.join, turn: turn})
+		squares = append(squares, c.plainBlank(u, p.part, p.leg, p.leg, "flips"))
+		u.Usual[p.join] = 1
 	}
 	base := c.plainBlank(u, 0, w, h, "flips")
-	return flips(base, squares, corners, w, h, c.seam, within(w, h, float64(u.Shape.Turn)))
+	return flips(base, squares, corners, w, h, c.seam, whole)
 }
 
 // strips makes a row of rectangles from a strip set.
@@ -111,7 +113,7 @@ func (c *chooser) strips(i int) Recipe {
 		h, _ := c.near(exact)
 		long := c.squaring + float64(times)*(r.cross+2*c.seam)
 		strips = append(strips, Blank{Fabric: c.units[u.Parts[k].Unit].Leaf.Fabric, Shape: Strip, Exact: [2]float64{long, exact}, Width: long, Height: h,
-			Each: 1, Use: "strip set", Grain: "across"})
+			Each: 1, Use: "strip set", Grain: "across", Directed: c.print(u, k) != quilt.Plain})
 	}
 	for k := range joins {
 		joins[k] = k
@@ -120,10 +122,7 @@ func (c *chooser) strips(i int) Recipe {
 	for _, w := range r.widths {
 		total += w
 	}
-	m := within(r.cross, total, 0)
-	if !r.column {
-		m = within(r.cross, total, 270)
-	}
+	m := within(r.cross, total, r.turn())
 	return stripSet(strips, r.cross, c.squaring, times, c.seam, joins, m)
 }
 

@@ -311,7 +311,6 @@ func (c *chooser) pick(i int) {
 		return
 	}
 	u.Method, u.Why, u.Recipe = "joined", "only", &Recipe{Method: "joined", Yield: 1}
-	directed := c.directed(i)
 	n := u.atFirst() // a later month must not change how an earlier one is made
 	take := func(method, why string, yield int) {
 		u.Method, u.Why, u.Recipe = method, why, &Recipe{Method: method, Yield: yield}
@@ -325,7 +324,7 @@ func (c *chooser) pick(i int) {
 		case m.HalfSquares == "singles":
 			u.Why = "make"
 			refuse("pairs", "make")
-		case directed:
+		case !c.prints(i, "pairs"):
 			u.Why = "print"
 			refuse("pairs", "print")
 		case m.HalfSquares == "pairs":
@@ -343,10 +342,13 @@ func (c *chooser) pick(i int) {
 		switch {
 		case m.Geese == "singles":
 			u.Why = "make"
-		case directed:
+		case !c.prints(i, "flips"):
 			u.Why = "print"
 			refuse("fours", "print")
 			refuse("flips", "print")
+		case c.directed(i):
+			take("flips", "print", 1)
+			refuse("fours", "print")
 		case m.Geese == "fours" && fours:
 			take("fours", "make", 4)
 		case m.Geese != "flips" && fours && n >= 3 && surplus*2 <= n:
@@ -365,7 +367,7 @@ func (c *chooser) pick(i int) {
 		}
 	case unit.Snowball:
 		c.flatten(i)
-		if directed {
+		if !c.prints(i, "flips") {
 			u.Why = "print"
 			refuse("flips", "print")
 		} else {
@@ -374,7 +376,7 @@ func (c *chooser) pick(i int) {
 	case unit.HalfRectangle:
 		c.flatten(i)
 	default:
-		c.pickStrips(i, n, directed)
+		c.pickStrips(i, n)
 	}
 }
 
@@ -396,7 +398,7 @@ func (c *chooser) directed(i int) bool {
 const stripsFrom = 4
 
 // pickStrips makes a row of rectangles from a strip set where that pays.
-func (c *chooser) pickStrips(i, n int, directed bool) {
+func (c *chooser) pickStrips(i, n int) {
 	u := &c.units[i]
 	m := c.makes[i]
 	if u.Role == piecing.Setting || u.Role == piecing.Top {
@@ -416,7 +418,7 @@ func (c *chooser) pickStrips(i, n int, directed bool) {
 	switch {
 	case m.StripSets == "never":
 		refuse("make")
-	case directed:
+	case !c.prints(i, "strip set"):
 		refuse("print")
 	case per < 2:
 		refuse("width")
@@ -450,6 +452,17 @@ type row struct {
 	cross  float64   // finished height of the row
 	column bool      // the patches stand one below the other
 }
+
+// turn is by how much a strip set, its strips one below the other, is turned to lie as the row.
+func (r row) turn() float64 {
+	if r.column {
+		return 0
+	}
+	return 270
+}
+
+// made takes directions in a strip to the row.
+func (r row) made() move { return turned(r.turn(), pt{}) }
 
 // row reads unit i as a row of rectangles; false where it is not.
 func (c *chooser) row(i int) (row, bool) {

@@ -123,11 +123,14 @@ func centred(lo, hi pt, degrees, w, h float64) move {
 // pairs makes two half squares from two squares of side w, right sides together: sewn either side of the diagonal and cut on it.
 // f is the finished side; part A of the unit has its square corner at the top left of the kind's frame, which lies turned by
 // degrees in the unit's. Exact side: f + s(2+√2).
-func pairs(a, b Blank, f, seam, degrees float64, trim bool) Recipe {
+// The squares are first turned by spin, in degrees clockwise: a print.
+func pairs(a, b Blank, f, seam, degrees float64, spin [2]float64, trim bool) Recipe {
 	w := a.Width
 	p := newProgram("pairs", seam, []Source{{Blank: 0, Count: 1}, {Blank: 1, Count: 1}}, a, b)
-	p.lay(1, 0, move{u: pt{-1, 0}, v: pt{0, 1}, t: pt{w, 0}})
-	from, to := pt{w, 0}, pt{0, w}
+	// The first square lies as it is: what is told turns the other way instead.
+	in := spun(-spin[0], w, move{u: pt{1, 0}, v: pt{0, 1}})
+	p.lay(1, 0, spun(spin[1], w, move{u: pt{-1, 0}, v: pt{0, 1}, t: pt{w, 0}}).then(in))
+	from, to := in.apply(pt{w, 0}), in.apply(pt{0, w})
 	p.mark(0, from, to)
 	upper := p.stitch(0, from, to, seam) // to the right of the line: the top left half
 	lower := p.stitch(0, from, to, -seam)
@@ -146,12 +149,13 @@ func pairs(a, b Blank, f, seam, degrees float64, trim bool) Recipe {
 		lo, hi pt
 		turn   float64
 	}{{other, pt{0, 0}, pt{w - d, w - d}, 0}, {0, pt{d, d}, pt{w, w}, 180}} {
+		lo, hi := box([]pt{in.apply(h.lo), in.apply(h.hi)})
 		if trim {
-			mid := h.lo.add(h.hi).scale(0.5)
+			mid := lo.add(hi).scale(0.5)
 			r := pt{f/2 + seam, f/2 + seam}
 			p.trim(h.work, mid.sub(r), mid.add(r))
 		}
-		p.give(h.work, centred(h.lo, h.hi, h.turn, f, f).then(kind))
+		p.give(h.work, centred(lo, hi, h.turn+spin[0], f, f).then(kind))
 	}
 	p.r.Yield = 2
 	return p.r
@@ -222,6 +226,7 @@ type corner struct {
 	at   int
 	leg  float64 // finished leg of the triangle
 	join int     // of the unit; its part B is the triangle
+	turn float64 // of the square in degrees, before it is laid: a print
 }
 
 // flips sews squares on the corners of a rectangle, each along its own diagonal, cuts the corner away one seam beyond and opens the
@@ -255,7 +260,7 @@ func flips(base Blank, squares []Blank, corners []corner, w, h, seam float64, un
 			lo, a, b = pt{0, H - q}, pt{0, H - q}, pt{q, H}
 			cut0, cut1 = pt{0, H - q + d}, pt{q - d, H}
 		}
-		p.lay(i+1, 0, move{u: pt{-1, 0}, v: pt{0, 1}, t: pt{lo.x + q, lo.y}})
+		p.lay(i+1, 0, spun(c.turn, q, move{u: pt{-1, 0}, v: pt{0, 1}, t: pt{lo.x + q, lo.y}}))
 		p.mark(0, a, b)
 		n := p.stitch(0, a, b, 0)
 		p.cut(0, cut0, cut1)

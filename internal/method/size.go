@@ -154,8 +154,7 @@ func (c *chooser) sizePatch(i int) {
 	}
 	b.Fabric = u.Leaf.Fabric
 	if f.Print != quilt.Plain {
-		b.Directed, b.Turnable = true, false
-		b, lie = c.direct(u, b, lie, fin)
+		b, lie = c.direct(u, b, lie, f.Print)
 	}
 	u.Single, u.Lie = &b, lie
 	u.Out = make([]float64, len(fin))
@@ -224,28 +223,35 @@ func (c *chooser) settingStrip(u *Unit, b Blank, lie move, f quilt.Fabric) (Blan
 	return b, lie
 }
 
-// direct turns the piece's frame so that its height runs with the print.
-func (c *chooser) direct(u *Unit, b Blank, lie move, fin []pt) (Blank, move) {
+// direct turns the piece's frame so that its height runs with the print. Pieces of one blank that would have their prints turned,
+// and shapes that the strip cannot hold to the print, are cut one by one with a template.
+func (c *chooser) direct(u *Unit, b Blank, lie move, print quilt.Print) (Blank, move) {
 	up := turned(float64(u.Leaf.Up), pt{}).turnOnly(pt{0, -1})
 	in := lie.back().turnOnly(up) // where the print points in the piece's frame
-	deg := math.Atan2(in.x, -in.y) * 180 / math.Pi
-	if deg < -1e-9 {
-		deg += 360
+	deg := int(math.Round(math.Atan2(in.x, -in.y)*180/math.Pi)+360) % 360
+	if print == quilt.TwoWay {
+		deg %= 180
 	}
-	b.Up = int(math.Round(deg)) % 360
-	if b.Shape == Rectangle && b.Up%90 == 0 && b.Up != 0 {
+	askew := deg%90 != 0
+	switch {
+	case (b.Shape == Rectangle || b.Shape == JoinedStrip) && !askew:
 		// A rectangle is named by the print: its height runs with it.
-		turn := turned(float64(b.Up), pt{})
+		turn := turned(float64(deg), pt{})
 		lo, _ := box([]pt{turn.back().apply(pt{}), turn.back().apply(pt{b.Width, b.Height}), turn.back().apply(pt{b.Width, 0}), turn.back().apply(pt{0, b.Height})})
 		turn.t = turn.turnOnly(lo)
-		if b.Up%180 != 0 {
+		if deg%180 != 0 {
 			b.Width, b.Height = b.Height, b.Width
 			b.Exact[0], b.Exact[1] = b.Exact[1], b.Exact[0]
 		}
 		lie = turn.then(lie)
-		b.Up = 0
+	case b.Shape == HalfSquare && print == quilt.TwoWay && !askew:
+		b.Up = deg // of a square, which may be laid either way before it is cut corner to corner
+	case b.Shape == HalfRectangle && print == quilt.TwoWay && deg == 0, b.Shape == Parallelogram && deg == 0:
+	default:
+		b, lie = c.template(u.fin, up.right())
+		b.Fabric = u.Leaf.Fabric
 	}
-	b.Grain = "along"
+	b.Directed, b.Turnable, b.Grain = true, false, "along"
 	return b, lie
 }
 

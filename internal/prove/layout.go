@@ -171,6 +171,14 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 		if !v.expect(x.Turnable || !n.Turned || x.Grain == "across") {
 			v.fault("layout", "", x.Label, "", "fabric %s: piece %s is turned, which its grain or print forbids", f.Letter, x.Label)
 		}
+		if up, ok := v.printUp(x); ok && !same(pw, ph, 1e-4) { // the print runs with the length of the cloth
+			if n.Turned {
+				up += 90
+			}
+			if !v.expect(turns(up, 0, 180, 1e-5)) {
+				v.fault("print", "", x.Label, "", "fabric %s: piece %s is cut with its print %g° from the length of the cloth", f.Letter, x.Label, math.Mod(up, 360))
+			}
+		}
 	default:
 		if !v.expect(n.Left != nil && same(float64(n.Left[0]), w, 1e-4) && same(float64(n.Left[1]), h, 1e-4)) {
 			v.fault("layout", "", "", "", "fabric %s: a rectangle of %s by %s is neither cut nor left", f.Letter, v.long(w), v.long(h))

@@ -72,6 +72,21 @@ func (v *prover) checkPieces() {
 		}
 		v.pieceCounts(x)
 		v.pieceSize(x, p)
+		v.piecePrint(x)
+	}
+}
+
+// piecePrint checks that all pieces of a blank have their print alike.
+func (v *prover) piecePrint(x *plan.Piece) {
+	if _, ok := v.printUp(x); !ok || x.Each < 2 {
+		return
+	}
+	between := 180.0 // from one piece to the next
+	if x.Shape == "quarter square" {
+		between = 90
+	}
+	if !v.expect(turns(between, 0, v.period(x.Fabric), 1e-5)) {
+		v.fault("print", "", x.Label, "", "piece %s: of the %d from each blank some have their print turned by %g°", x.Label, x.Each, between)
 	}
 }
 

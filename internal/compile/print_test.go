@@ -1,0 +1,71 @@
+package compile
+
+import (
+	"fmt"
+	"testing"
+)
+
+// A print is turned by some methods and not by others (common practice: of a pair of half squares one comes out half a turn
+// round; a flipped corner keeps the way of its square; four geese lie in four directions; strips run across the cloth).
+func TestPrintsDecideTheMethod(t *testing.T) {
+	const head = `format: 1
+quilt: Stripes
+fabrics:
+  A: {name: Pale, color: "#f4efe2"%s}
+  B: {name: Deep, color: "#2b3a45"%s}
+blocks:
+  Trial: {size: %s, rows: [%s]}
+set: {rows: [[Trial, Trial], [Trial, Trial]]}
+`
+	const one, two = ", print: one-way", ", print: two-way"
+	for _, c := range []struct {
+		name, a, b, size, rows, kind, want string
+	}{
+		{"half squares, two-way", two, two, "8", "[half square A B, half square A B], [half square A B, half square A B]", "half square", "pairs"},
+		{"half squares, two-way, turned", two, "", "8", "[half square A B, half square A B@90], [half square A B@180, half square A B@270]", "half square", "pairs"},
+		{"half squares, one-way", one, "", "8", "[half square A B, half square A B], [half square A B, half square A B]", "half square", "joined"},
+		{"half squares, one-way in the other", "", one, "8", "[half square A B, half square A B], [half square A B, half square A B]", "half square", "joined"},
+		{"geese, one-way goose", one, "", "[8, 4]", "[goose A B]", "flying geese", "flips"},
+		{"geese, one-way goose, on its side", one, "", "[4, 8]", "[goose A B@90]", "flying geese", "flips"},
+		{"geese, one-way sky", "", one, "[8, 4]", "[goose A B]", "flying geese", "flips"},
+		{"geese, both one-way, upside down", one, one, "[8, 4]", "[goose A B@180]", "flying geese", "flips"},
+		{"geese, both two-way", two, two, "[4, 8]", "[goose A B@270]", "flying geese", "flips"},
+		{"geese, plain", "", "", "[8, 4]", "[goose A B]", "flying geese", "fours"},
+		{"snowball, one-way corners", "", one, "6", "[snowball A B]", "snowball", "flips"},
+		{"snowball, one-way middle, turned", one, one, "6", "[snowball A B@90]", "snowball", "flips"},
+		{"rails one below the other, one-way", one, one, "6", "[A], [B], [A]", "rail fence", "strip set"},
+		{"rails side by side, one-way", one, one, "6", "[A, B, A]", "rail fence", "joined"},
+		{"rails side by side, two-way", two, "", "6", "[A, B, A]", "rail fence", "joined"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := Compile("stripes.yaml", fmt.Appendf(nil, head, c.a, c.b, c.size, c.rows), Options{Proof: true})
+			if !r.Plan.Complete {
+				t.Fatal(r.Findings)
+			}
+			if !r.Plan.Proof.Holds {
+				t.Fatal(r.Plan.Proof.Findings)
+			}
+			made := 0
+			for i := range r.Units {
+				u := &r.Units[i]
+				if !u.Made || string(u.Shape.Kind) != c.kind {
+					continue
+				}
+				made++
+				if u.Method != c.want {
+					t.Errorf("%s is made by %s, want %s", u.Shape.Kind, u.Method, c.want)
+				}
+				refused := false
+				for _, no := range u.Refused {
+					refused = refused || no.Why == "print"
+				}
+				if (c.a != "" || c.b != "") && c.want == "joined" && !refused {
+					t.Errorf("the plan does not say that the print is why: %v", u.Refused)
+				}
+			}
+			if made == 0 {
+				t.Errorf("no %s among the units", c.kind)
+			}
+		})
+	}
+}
