@@ -17,14 +17,16 @@ func (p *presser) meetings(i, way, first, last int, parts [][]end) {
 	l := math.Hypot(seam[2]-seam[0], seam[3]-seam[1])
 	ux, uy := (seam[2]-seam[0])/l, (seam[3]-seam[1])/l
 	side := func(of func(j piecing.Join) int) []placed {
-		seen := map[int]bool{}
 		var out []placed
+		var seen []int
 		for k := first; k <= last; k++ {
 			part := of(u.Joins[k])
-			if seen[part] {
+			if slices.Contains(seen, part) {
 				continue
 			}
-			seen[part] = true
+			if last > first {
+				seen = append(seen, part)
+			}
 			for _, e := range parts[part] {
 				if within(seam, e.x, e.y) {
 					out = append(out, placed{end: e, t: (e.x-seam[0])*ux + (e.y-seam[1])*uy})
@@ -95,7 +97,10 @@ func (p *presser) bulk(v, endsA, endsB int, usual bool) {
 	if usual || endsA == 0 && endsB == 0 {
 		return
 	}
-	p.net.Add([]int{v}, []int64{costBulk * int64(endsA), costBulk * int64(endsB), 0})
+	over, cost := p.room(1, 3)
+	over[0] = v
+	cost[TowardA], cost[TowardB] = costBulk*int64(endsA), costBulk*int64(endsB)
+	p.net.Add(over, cost)
 }
 
 // join turns the meetings into tables of the network, one for each pair of seams.
@@ -104,8 +109,8 @@ func (p *presser) join() {
 		p, q   int
 		facing bool
 	}
-	count := map[pair]int64{}
-	var order []pair
+	count := make(map[pair]int64, len(p.meet))
+	order := make([]pair, 0, len(p.meet))
 	for _, m := range p.meet {
 		k := pair{m.p, m.q, m.facing}
 		if k.p > k.q {
@@ -119,20 +124,20 @@ func (p *presser) join() {
 	for _, k := range order {
 		n := count[k]
 		if k.p == k.q {
-			cost := make([]int64, 3)
+			over, cost := p.room(1, 3)
+			over[0] = k.p
 			for s := range cost {
 				cost[s] = n * cost2(s, s, k.facing)
 			}
-			p.net.Add([]int{k.p}, cost)
+			p.net.Add(over, cost)
 			continue
 		}
-		cost := make([]int64, 0, 9)
-		for s := 0; s < 3; s++ {
-			for t := 0; t < 3; t++ {
-				cost = append(cost, n*cost2(s, t, k.facing))
-			}
+		over, cost := p.room(2, 9)
+		over[0], over[1] = k.p, k.q
+		for s := range cost {
+			cost[s] = n * cost2(s/3, s%3, k.facing)
 		}
-		p.net.Add([]int{k.p, k.q}, cost)
+		p.net.Add(over, cost)
 	}
 }
 

@@ -72,6 +72,8 @@ type presser struct {
 	units []method.Unit
 	ways  method.Ways
 	net   weigh.Net
+	costs []int64 // room for tables, see room
+	overs []int
 	reach [][2]bool  // ways in which each unit is used
 	seams [][2][]int // variable of each join of each unit, each way
 	ends  [][2][]end // of each unit, each way
@@ -145,9 +147,11 @@ func (p *presser) variables(i, way int) {
 		}
 		v := p.net.Variable(3)
 		p.seams[i][way][k] = v
-		cost := []int64{0, costOrder, costOpen}
+		over, cost := p.room(1, 3)
+		over[0] = v
+		cost[TowardA], cost[TowardB], cost[Open] = 0, costOrder, costOpen
 		if p.doc.Make.Press == "open" {
-			cost = []int64{costOpen, costOpen + costOrder, 0}
+			cost[TowardA], cost[TowardB], cost[Open] = costOpen, costOpen+costOrder, 0
 		}
 		light := int64(costLight)
 		if p.doc.Make.Press == "dark" {
@@ -164,8 +168,22 @@ func (p *presser) variables(i, way int) {
 			cost[Open] += costUsual
 			cost[f] = 0
 		}
-		p.net.Add([]int{v}, cost)
+		p.net.Add(over, cost)
 	}
+}
+
+// room returns a list of variables and one of costs: there may be a million small ones, so they stand side by side.
+func (p *presser) room(variables, costs int) (over []int, cost []int64) {
+	const many = 4096
+	if len(p.overs) < variables {
+		p.overs = make([]int, many)
+	}
+	if len(p.costs) < costs {
+		p.costs = make([]int64, many)
+	}
+	over, cost = p.overs[:variables:variables], p.costs[:costs:costs]
+	p.overs, p.costs = p.overs[variables:], p.costs[costs:]
+	return over, cost
 }
 
 // darkness is 1, 2 or 3 for a patch of a light, medium or dark fabric, and 0 for anything pieced.

@@ -31,8 +31,9 @@ func minFill(size []int, tables []*table) *order {
 	n := len(size)
 	words := (n + 63) / 64
 	row := make([][]uint64, n)
+	room := make([]uint64, n*words)
 	for v := range row {
-		row[v] = make([]uint64, words)
+		row[v] = room[v*words : (v+1)*words : (v+1)*words]
 	}
 	for _, t := range tables {
 		for _, a := range t.over {
@@ -43,8 +44,7 @@ func minFill(size []int, tables []*table) *order {
 			}
 		}
 	}
-	neighbours := func(v int) []int {
-		var out []int
+	neighbours := func(out []int, v int) []int {
 		for i, w := range row[v] {
 			for ; w != 0; w &= w - 1 {
 				out = append(out, i*64+bits.TrailingZeros64(w))
@@ -52,8 +52,7 @@ func minFill(size []int, tables []*table) *order {
 		}
 		return out
 	}
-	fill := func(v int) int {
-		near := neighbours(v)
+	fill := func(v int, near []int) int {
 		missing := 0
 		for _, a := range near {
 			for i, w := range row[v] {
@@ -67,24 +66,26 @@ func minFill(size []int, tables []*table) *order {
 	fills := make([]int, n)
 	weight := make([]int64, n)
 	gone := make([]bool, n)
+	var near []int
+	queue := make(firstOut, 0, n)
 	renew := func(v int) {
-		fills[v] = fill(v)
-		weight[v] = entries(append(neighbours(v), v), size)
+		near = neighbours(near[:0], v)
+		fills[v] = fill(v, near)
+		near = append(near, v)
+		weight[v] = entries(near, size)
+		queue.push(candidate{fills[v], weight[v], v})
 	}
 	for v := range n {
 		renew(v)
 	}
-	for range n {
-		best := -1
-		for v := range n {
-			if gone[v] {
-				continue
-			}
-			if best < 0 || fills[v] < fills[best] || fills[v] == fills[best] && weight[v] < weight[best] {
-				best = v
-			}
+	var touched []uint64
+	for len(o.vars) < n {
+		c := queue.pop()
+		best := c.v
+		if gone[best] || c.fill != fills[best] || c.weight != weight[best] {
+			continue // it has changed since
 		}
-		near := neighbours(best)
+		near := neighbours(nil, best)
 		o.rank[best] = len(o.vars)
 		o.vars = append(o.vars, best)
 		o.near[best] = near
@@ -92,7 +93,7 @@ func minFill(size []int, tables []*table) *order {
 		o.most = max(o.most, weight[best])
 		o.work = min(o.work+2*weight[best], infinite)
 		gone[best] = true
-		touched := slices.Clone(row[best])
+		touched = append(touched[:0], row[best]...)
 		for _, a := range near {
 			for i := range row[a] {
 				row[a][i] |= row[best][i]
@@ -103,9 +104,11 @@ func minFill(size []int, tables []*table) *order {
 				touched[i] |= row[a][i]
 			}
 		}
-		for v := range n {
-			if !gone[v] && touched[v/64]>>(v%64)&1 == 1 {
-				renew(v)
+		for i, w := range touched {
+			for ; w != 0; w &= w - 1 {
+				if v := i*64 + bits.TrailingZeros64(w); !gone[v] {
+					renew(v)
+				}
 			}
 		}
 	}
@@ -113,6 +116,61 @@ func minFill(size []int, tables []*table) *order {
 		slices.SortFunc(o.near[v], func(a, b int) int { return o.rank[a] - o.rank[b] })
 	}
 	return o
+}
+
+// candidate is a variable that may be taken out next.
+type candidate struct {
+	fill   int
+	weight int64
+	v      int
+}
+
+func (a candidate) before(b candidate) bool {
+	if a.fill != b.fill {
+		return a.fill < b.fill
+	}
+	if a.weight != b.weight {
+		return a.weight < b.weight
+	}
+	return a.v < b.v
+}
+
+// firstOut is a heap of candidates.
+type firstOut []candidate
+
+func (h *firstOut) push(c candidate) {
+	*h = append(*h, c)
+	q := *h
+	for i := len(q) - 1; i > 0; {
+		up := (i - 1) / 2
+		if !q[i].before(q[up]) {
+			break
+		}
+		q[i], q[up] = q[up], q[i]
+		i = up
+	}
+}
+
+func (h *firstOut) pop() candidate {
+	q := *h
+	first, last := q[0], len(q)-1
+	q[0] = q[last]
+	q = q[:last]
+	*h = q
+	for i := 0; ; {
+		down := 2*i + 1
+		if down >= last {
+			return first
+		}
+		if down+1 < last && q[down+1].before(q[down]) {
+			down++
+		}
+		if !q[down].before(q[i]) {
+			return first
+		}
+		q[i], q[down] = q[down], q[i]
+		i = down
+	}
 }
 
 // mostEntries is the largest table that is ever made, 32 MB.
@@ -168,20 +226,32 @@ func (p *part) withTies() []*table {
 	if up > spare {
 		return p.tables
 	}
-	out := make([]*table, 0, len(p.tables)+len(p.size))
+	costs := 0
 	for _, t := range p.tables {
-		moved := &table{over: t.over, cost: make([]int64, len(t.cost))}
-		for i, c := range t.cost {
-			moved.cost[i] = c << up
-		}
-		out = append(out, moved)
+		costs += len(t.cost)
 	}
-	for v, s := range p.size {
-		t := &table{over: []int{v}, cost: make([]int64, s)}
-		for k := range t.cost {
-			t.cost[k] = charge[v] * int64(k)
+	for _, s := range p.size {
+		costs += s
+	}
+	room, tables := make([]int64, 0, costs), make([]table, 0, len(p.tables)+len(p.size))
+	for _, t := range p.tables {
+		at := len(room)
+		for _, c := range t.cost {
+			room = append(room, c<<up)
 		}
-		out = append(out, t)
+		tables = append(tables, table{over: t.over, cost: room[at:len(room):len(room)]})
+	}
+	all := p.all()
+	for v, s := range p.size {
+		at := len(room)
+		for k := range s {
+			room = append(room, charge[v]*int64(k))
+		}
+		tables = append(tables, table{over: all[v : v+1 : v+1], cost: room[at:len(room):len(room)]})
+	}
+	out := make([]*table, len(tables))
+	for i := range tables {
+		out[i] = &tables[i]
 	}
 	return out
 }

@@ -17,10 +17,12 @@ type reduced struct {
 // to just more than everything else together, so that sums stay small.
 func newReduced(n *Net) *reduced {
 	r := &reduced{size: slices.Clone(n.Size), state: make([][]int, len(n.Size))}
+	var all []int // shared: narrowing a variable makes a list of its own
 	for v, s := range n.Size {
-		for k := range s {
-			r.state[v] = append(r.state[v], k)
+		for len(all) < s {
+			all = append(all, len(all))
 		}
+		r.state[v] = all[:s:s]
 	}
 	never := int64(1)
 	for _, t := range n.Tables {
@@ -33,18 +35,28 @@ func newReduced(n *Net) *reduced {
 		never += 2 * most
 	}
 	never = min(never, Never)
-	rank := make([]int, len(n.Size))
-	for v := range rank {
-		rank[v] = v
-	}
+	costs := 0
 	for _, t := range n.Tables {
-		given := &table{over: t.Over, cost: slices.Clone(t.Cost)}
-		for i, c := range given.cost {
+		costs += len(t.Cost)
+	}
+	// There may be a million tables of a few entries: they stand side by side.
+	room, tables := make([]int64, 0, costs), make([]table, len(n.Tables))
+	r.tables = make([]*table, len(n.Tables))
+	for i, t := range n.Tables {
+		at := len(room)
+		for _, c := range t.Cost {
 			if c >= Never {
-				given.cost[i] = never
+				c = never
 			}
+			room = append(room, c)
 		}
-		r.tables = append(r.tables, add(union([]*table{given}, rank), r.size, []*table{given}))
+		tables[i] = table{over: t.Over, cost: room[at:len(room):len(room)]}
+		r.tables[i] = &tables[i]
+		if !slices.IsSorted(t.Over) {
+			over := slices.Clone(t.Over)
+			slices.Sort(over)
+			r.tables[i] = add(over, r.size, []*table{&tables[i]})
+		}
 	}
 	return r
 }
@@ -129,8 +141,7 @@ func contains(a, b []int) bool {
 // whatever the rest, or as cheap and smaller.
 func (r *reduced) undominated(v int) []int {
 	s := r.size[v]
-	gone := make([]bool, s)
-	worst := make([]int64, s*s) // worst[a*s+b]: the most that b can cost more than a
+	gone, worst := make([]bool, s), make([]int64, s*s) // worst[a*s+b]: the most that b can cost more than a
 	for _, t := range r.at[v] {
 		tb := r.tables[t]
 		inner := 1
@@ -239,13 +250,19 @@ func (r *reduced) parts() []*part {
 		p.vars = append(p.vars, v)
 		p.size = append(p.size, r.size[v])
 	}
+	overs := 0
 	for _, t := range r.tables {
-		over := make([]int, len(t.over))
-		for i, v := range t.over {
-			over[i] = index[v]
+		overs += len(t.over)
+	}
+	room, tables := make([]int, 0, overs), make([]table, len(r.tables))
+	for k, t := range r.tables {
+		at := len(room)
+		for _, v := range t.over {
+			room = append(room, index[v])
 		}
+		tables[k] = table{over: room[at:len(room):len(room)], cost: t.cost}
 		p := parts[number[find(t.over[0])]]
-		p.tables = append(p.tables, &table{over: over, cost: t.cost})
+		p.tables = append(p.tables, &tables[k])
 	}
 	return parts
 }

@@ -131,14 +131,43 @@ func entries(over []int, size []int) int64 {
 // add returns the sum of tables, over the given variables (which hold all of theirs).
 func add(over []int, size []int, tables []*table) *table {
 	out := &table{over: over, cost: make([]int64, entries(over, size))}
-	walk(over, size, tables, func(k int, place []int) {
-		var sum int64
-		for t, p := range place {
-			sum += tables[t].cost[p]
-		}
-		out.cost[k] = sum
-	})
+	for _, t := range tables {
+		t.addTo(out, size)
+	}
 	return out
+}
+
+// addTo adds the table to one that has all of its variables.
+func (t *table) addTo(sum *table, size []int) {
+	if slices.Equal(t.over, sum.over) {
+		for k, c := range t.cost {
+			sum.cost[k] += c
+		}
+		return
+	}
+	var room [2][16]int
+	step, state := room[0][:0], room[1][:0] // step[i]: how the place in t grows with the state of sum.over[i]
+	for range sum.over {
+		step, state = append(step, 0), append(state, 0)
+	}
+	stride := 1
+	for i := len(t.over) - 1; i >= 0; i-- {
+		step[slices.Index(sum.over, t.over[i])] = stride
+		stride *= size[t.over[i]]
+	}
+	place := 0
+	for k := range sum.cost {
+		sum.cost[k] += t.cost[place]
+		for i := len(step) - 1; i >= 0; i-- {
+			state[i]++
+			if state[i] < size[sum.over[i]] {
+				place += step[i]
+				break
+			}
+			place -= step[i] * (state[i] - 1)
+			state[i] = 0
+		}
+	}
 }
 
 // least returns the table without its last variable, at that variable's cheapest state.
