@@ -10,7 +10,6 @@ import (
 type canvas struct {
 	view  pose    // first the cloth is turned
 	scale float64 // points for one of the measure
-	off   pt      // points, added last
 	items []scene.Item
 	texts []textBox
 }
@@ -18,9 +17,11 @@ type canvas struct {
 // textBox is the room that a text takes.
 type textBox struct{ lo, hi scene.Point }
 
-func (c *canvas) at(p pt) scene.Point {
-	q := add(times(c.view.apply(p), c.scale), c.off)
-	return scene.Point{X: scene.Pt(q[0]), Y: scene.Pt(q[1])}
+func (c *canvas) at(p pt) scene.Point { return c.flat(c.view.apply(p)) }
+
+// flat is where a place stands that has been turned already.
+func (c *canvas) flat(p pt) scene.Point {
+	return scene.Point{X: scene.Pt(p[0] * c.scale), Y: scene.Pt(p[1] * c.scale)}
 }
 
 func (c *canvas) add(items ...scene.Item) { c.items = append(c.items, items...) }
@@ -272,9 +273,11 @@ func (c *canvas) drawing(alt string) scene.Drawing {
 	return frame(c.items, alt)
 }
 
+// margin is the free room round a drawing.
+const margin = 1.5
+
 // frame moves items so that their box begins one margin in from 0,0.
 func frame(items []scene.Item, alt string) scene.Drawing {
-	const margin = 1.5
 	b, ok := scene.Bounds(scene.Outer, items)
 	if !ok {
 		return scene.Drawing{Alt: alt}

@@ -9,7 +9,7 @@ import (
 )
 
 // panels draws what a telling shows, side by side with an arrow between.
-// Without labels it is as large, and drawn sooner.
+// Without labels it is as large, and drawn sooner: only the room that the cloth takes.
 func (d *Drawer) panels(t telling, scale float64, labels bool) scene.Drawing {
 	var ds []scene.Drawing
 	for i := range t.panels {
@@ -17,8 +17,11 @@ func (d *Drawer) panels(t telling, scale float64, labels bool) scene.Drawing {
 			ds = append(ds, f)
 		}
 	}
-	return beside(ds, 34, true, t.alt)
+	return beside(ds, panelGap, true, t.alt)
 }
+
+// panelGap is the room between two panels, with an arrow in it.
+const panelGap = 34
 
 // panel draws one state.
 func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
@@ -31,7 +34,12 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 		return scene.Drawing{}
 	}
 	lines := d.linesOf(p)
-	d.drawWork(c, p.work)
+	if labels {
+		d.drawWork(c, p.work)
+	} else {
+		lo, hi := p.extent()
+		c.add(scene.Line(c.flat(lo), c.flat(hi)))
+	}
 	back := d.turnBack(c, p, lines)
 	d.drawLines(c, p)
 	for _, s := range p.work.Seams {

@@ -37,6 +37,9 @@ func (d *Drawer) step(i int) telling {
 func (d *Drawer) StepScale(steps []int, w, h scene.Pt, most float64) float64 {
 	scale := most
 	for _, i := range steps {
+		scale = min(scale, d.step(i).permits(w, h))
+	}
+	for _, i := range steps {
 		for range 24 { // labels and arrows do not grow with the scale: close in on it
 			f := d.panels(d.step(i), scale, false)
 			if f.W <= w && f.H <= h || f.W == 0 {
@@ -46,6 +49,39 @@ func (d *Drawer) StepScale(steps []int, w, h scene.Pt, most float64) float64 {
 		}
 	}
 	return scale
+}
+
+// permits is the scale at which the cloth alone fits into w by h; what is drawn and written beside it needs more room.
+func (t telling) permits(w, h scene.Pt) float64 {
+	wide, high, n := 0.0, 0.0, 0
+	for i := range t.panels {
+		if lo, hi := t.panels[i].extent(); hi[0] > lo[0] {
+			wide, high, n = wide+hi[0]-lo[0], math.Max(high, hi[1]-lo[1]), n+1
+		}
+	}
+	if n == 0 {
+		return math.Inf(1)
+	}
+	free := w - panelGap*scene.Pt(n-1) - 2*margin*scene.Pt(n)
+	return math.Max(0.01, math.Min(float64(free)/wide, float64(h-2*margin)/high))
+}
+
+// extent is the box of a panel's cloth as looked at, 0, 0 of no cloth.
+func (p *panel) extent() (lo, hi pt) {
+	var ps []pt
+	put := func(w *cloth.Work, view pose) {
+		if w == nil {
+			return
+		}
+		for i := range w.Layers {
+			ps = append(ps, view.all(covered(&w.Layers[i]))...)
+		}
+	}
+	put(p.work, p.view)
+	for _, a := range p.apart {
+		put(a.work, a.move.then(p.view))
+	}
+	return box(ps)
 }
 
 // panel is one state of the table, or parts set out side by side before they are joined.

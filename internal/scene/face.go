@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
@@ -76,6 +77,8 @@ type face struct {
 	kern map[[2]uint16]int
 	numr [10]uint16
 	dnom [10]uint16
+
+	glyphs []Glyph // of the text measured last
 }
 
 var faces = func() (fs [fontCount]func() *face) {
@@ -162,16 +165,23 @@ func Shape(f Font, s string) []Glyph {
 	fc := faces[f]()
 	fc.mu.Lock()
 	defer fc.mu.Unlock()
-	var gs []Glyph
+	return fc.shape(nil, s)
+}
+
+// shape appends the glyphs of a text to gs, which is empty.
+func (fc *face) shape(gs []Glyph, s string) []Glyph {
 	put := func(id uint16, text string) {
 		a := fc.advance(id)
 		gs = append(gs, Glyph{ID: id, Text: text, Advance: a, Plain: a})
 	}
-	narrow := map[int]bool{}
+	var narrow map[int]bool
 	prev := ' '
 	for i := 0; i < len(s); {
 		if n, d, l := fraction(s[i:], prev); l > 0 {
 			if k := len(gs); k >= 2 && gs[k-1].Text == " " && isDigit(rune(gs[k-2].Text[0])) {
+				if narrow == nil {
+					narrow = map[int]bool{}
+				}
 				narrow[k-1] = true
 			}
 			if r, ok := fractions[n+"/"+d]; ok && fc.id(r) != 0 {
@@ -197,8 +207,8 @@ func Shape(f Font, s string) []Glyph {
 				continue
 			}
 		}
-		r := []rune(s[i:min(len(s), i+4)])[0]
-		i += len(string(r))
+		r, size := utf8.DecodeRuneInString(s[i:])
+		i += size
 		switch r {
 		case '\u00a0', '\n', '\t', '\u202f':
 			put(fc.id(' '), " ")
@@ -245,8 +255,12 @@ func fraction(s string, prev rune) (n, d string, l int) {
 
 // Width returns the width of text set in one font.
 func Width(f Font, size Pt, s string) Pt {
+	fc := faces[f]()
+	fc.mu.Lock()
+	defer fc.mu.Unlock()
+	fc.glyphs = fc.shape(fc.glyphs[:0], s)
 	t := 0
-	for _, g := range Shape(f, s) {
+	for _, g := range fc.glyphs {
 		t += g.Advance
 	}
 	return Pt(t) * size / 1000

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"unicode/utf16"
 
-	"github.com/carlos7ags/folio/content"
 	"github.com/carlos7ags/folio/core"
 	"github.com/carlos7ags/folio/font"
 
@@ -20,26 +19,14 @@ type used struct {
 	glyphs map[uint16]scene.Glyph
 }
 
-// encode notes the glyphs as used and returns them as an array to show, with the kerning between them.
-func (u *used) encode(gs []scene.Glyph) []content.TextArrayElement {
+// note notes glyphs as used.
+func (u *used) note(gs []scene.Glyph) {
 	if u.glyphs == nil {
 		u.glyphs = map[uint16]scene.Glyph{}
 	}
-	var out []content.TextArrayElement
-	var hex []byte
 	for _, g := range gs {
 		u.glyphs[g.ID] = g
-		hex = append(hex, byte(g.ID>>8), byte(g.ID))
-		if g.Advance != g.Plain {
-			out = append(out, content.TextArrayElement{HexData: hex},
-				content.TextArrayElement{IsAdjustment: true, Adjustment: float64(g.Plain - g.Advance)})
-			hex = nil
-		}
 	}
-	if len(hex) > 0 {
-		out = append(out, content.TextArrayElement{HexData: hex})
-	}
-	return out
 }
 
 // font writes one font with the glyphs that are used.
@@ -66,7 +53,7 @@ func (w *writer) font(f scene.Font) (*core.PdfIndirectReference, error) {
 	}
 	base := name(tag(ids) + "+" + f.Name())
 
-	stream := core.NewPdfStreamCompressed(file)
+	stream := compressed(file)
 	stream.Dict.Set("Length1", integer(len(file)))
 	b := face.BBox()
 	descriptor := w.add(dict("Type", name("FontDescriptor"), "FontName", base, "Flags", integer(int(face.Flags())),
@@ -82,7 +69,7 @@ func (w *writer) font(f scene.Font) (*core.PdfIndirectReference, error) {
 	system := dict("Registry", core.NewPdfLiteralString("Adobe"), "Ordering", core.NewPdfLiteralString("Identity"), "Supplement", integer(0))
 	cid := w.add(dict("Type", name("Font"), "Subtype", name("CIDFontType2"), "BaseFont", base, "CIDSystemInfo", system,
 		"FontDescriptor", descriptor, "DW", integer(1000), "W", widths, "CIDToGIDMap", name("Identity")))
-	back := w.add(core.NewPdfStreamCompressed([]byte(toUnicode(ids, u.glyphs))))
+	back := w.add(compressed([]byte(toUnicode(ids, u.glyphs))))
 	return w.add(dict("Type", name("Font"), "Subtype", name("Type0"), "BaseFont", base, "Encoding", name("Identity-H"),
 		"DescendantFonts", core.NewPdfArray(cid), "ToUnicode", back)), nil
 }

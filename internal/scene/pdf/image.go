@@ -83,7 +83,7 @@ func flat(m image.Image) *core.PdfStream {
 			px = append(px, byte((r+white)>>8), byte((g+white)>>8), byte((bl+white)>>8))
 		}
 	}
-	s := core.NewPdfStreamCompressed(px)
+	s := compressed(px)
 	header(s, b.Dx(), b.Dy(), "DeviceRGB")
 	return s
 }

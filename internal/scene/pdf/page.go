@@ -1,9 +1,9 @@
 package pdf
 
 import (
+	"fmt"
 	"math"
 
-	"github.com/carlos7ags/folio/content"
 	"github.com/carlos7ags/folio/core"
 
 	"quiltwright/internal/scene"
@@ -14,7 +14,7 @@ type canvas struct {
 	w      *writer
 	page   int
 	height scene.Pt
-	s      *content.Stream
+	s      content
 	open   *elem // whose marked content is open; nil: none
 	art    bool  // an artifact is open
 	mcids  []core.PdfObject
@@ -23,14 +23,13 @@ type canvas struct {
 }
 
 func (w *writer) page(i int, p scene.Page) error {
-	c := &canvas{w: w, page: i, height: p.H, s: content.NewStream(), annots: core.NewPdfArray()}
+	c := &canvas{w: w, page: i, height: p.H, annots: core.NewPdfArray()}
 	c.items(scene.Outer, p.Items, w.root)
 	c.shut()
 	if c.err != nil {
 		return c.err
 	}
-	body := c.s.ToPdfStream()
-	body.SetCompress(true)
+	body := compressed(c.s.b)
 	key := len(w.parents)
 	w.parents = append(w.parents, core.NewPdfArray(c.mcids...))
 	d := dict("Type", name("Page"), "Parent", w.pages,
@@ -108,15 +107,15 @@ func (c *canvas) group(f scene.Frame, g scene.Group, in *elem) {
 	} else {
 		c.shut()
 	}
-	c.s.SaveState()
+	c.s.save()
 	c.outline(inside, g.Clip.Steps)
-	c.s.ClipNonZero()
-	c.s.EndPath()
+	c.s.do("W")
+	c.s.do("n")
 	c.items(inside, g.Items, to)
 	if !around {
 		c.shut()
 	}
-	c.s.RestoreState()
+	c.s.restore()
 }
 
 // begin opens the marked content of an element, or of an artifact for nil, unless it is open.
@@ -129,11 +128,11 @@ func (c *canvas) begin(e *elem) {
 	}
 	c.shut()
 	if e == nil {
-		c.s.BeginMarkedContent("Artifact")
+		c.s.do("/Artifact BMC")
 		c.art = true
 		return
 	}
-	c.s.BeginMarkedContentWithID(e.tag, len(c.mcids))
+	c.s.do(fmt.Sprintf("/%s <</MCID %d>> BDC", e.tag, len(c.mcids)))
 	e.kids = append(e.kids, kid{page: c.page, mcid: len(c.mcids)})
 	c.mcids = append(c.mcids, e.ref)
 	c.open = e
@@ -141,7 +140,7 @@ func (c *canvas) begin(e *elem) {
 
 func (c *canvas) shut() {
 	if c.open != nil || c.art {
-		c.s.EndMarkedContent()
+		c.s.do("EMC")
 	}
 	c.open, c.art = nil, false
 }
@@ -159,15 +158,15 @@ func (c *canvas) outline(f scene.Frame, steps []scene.Step) {
 		x, y := c.xy(f, st.To)
 		switch st.Kind {
 		case scene.MoveTo:
-			c.s.MoveTo(x, y)
+			c.s.do("m", x, y)
 		case scene.LineTo:
-			c.s.LineTo(x, y)
+			c.s.do("l", x, y)
 		case scene.CurveTo:
 			x1, y1 := c.xy(f, st.C1)
 			x2, y2 := c.xy(f, st.C2)
-			c.s.CurveTo(x1, y1, x2, y2, x, y)
+			c.s.do("c", x1, y1, x2, y2, x, y)
 		case scene.Close:
-			c.s.ClosePath()
+			c.s.do("h")
 		}
 	}
 }
@@ -177,77 +176,67 @@ func (c *canvas) path(f scene.Frame, p scene.Path) {
 		return
 	}
 	if p.Fill.Set && p.Hatch == nil && p.Stroke.Set {
-		c.fill(p.Fill)
+		c.s.fill(p.Fill)
 		c.pen(f, p)
 		c.outline(f, p.Steps)
-		c.s.FillAndStroke()
+		c.s.do("B")
 		return
 	}
 	if p.Fill.Set {
-		c.fill(p.Fill)
+		c.s.fill(p.Fill)
 		c.outline(f, p.Steps)
-		c.s.Fill()
+		c.s.do("f")
 	}
 	if p.Hatch != nil {
-		c.s.SaveState()
+		c.s.save()
 		c.outline(f, p.Steps)
-		c.s.ClipNonZero()
-		c.s.EndPath()
+		c.s.do("W")
+		c.s.do("n")
 		c.pen(f, scene.Path{Stroke: p.Hatch.Color, Width: p.Hatch.Width})
 		for _, l := range p.HatchLines() {
 			x0, y0 := c.xy(f, l[0])
 			x1, y1 := c.xy(f, l[1])
-			c.s.MoveTo(x0, y0)
-			c.s.LineTo(x1, y1)
+			c.s.do("m", x0, y0)
+			c.s.do("l", x1, y1)
 		}
-		c.s.Stroke()
-		c.s.RestoreState()
+		c.s.do("S")
+		c.s.restore()
 	}
 	if p.Stroke.Set {
 		c.pen(f, p)
 		c.outline(f, p.Steps)
-		c.s.Stroke()
+		c.s.do("S")
 	}
 }
 
 func (c *canvas) pen(f scene.Frame, p scene.Path) {
-	c.s.SetStrokeColorRGB(unit(p.Stroke.R), unit(p.Stroke.G), unit(p.Stroke.B))
-	c.s.SetLineWidth(round(f.Len(p.Width)))
-	if p.Round {
-		c.s.SetLineCap(1)
-		c.s.SetLineJoin(1)
-	} else {
-		c.s.SetLineCap(0)
-		c.s.SetLineJoin(0)
-	}
 	dash := make([]float64, len(p.Dash))
 	for i, d := range p.Dash {
 		dash[i] = round(f.Len(d))
 	}
-	c.s.SetDashPattern(dash, 0)
+	c.s.pen(p.Stroke, round(f.Len(p.Width)), p.Round, dash)
 }
-
-func (c *canvas) fill(k scene.Color) {
-	c.s.SetFillColorRGB(unit(k.R), unit(k.G), unit(k.B))
-}
-
-func unit(v uint8) float64 { return math.Round(float64(v)/255*10000) / 10000 }
 
 func (c *canvas) text(f scene.Frame, t scene.Text) {
 	r := t.Turn * math.Pi / 180
 	x, y := c.xy(f, t.Start())
-	six := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }
-	c.s.BeginText()
-	c.s.SetTextMatrix(six(math.Cos(r)), six(-math.Sin(r)), six(math.Sin(r)), six(math.Cos(r)), x, y)
+	c.s.do("BT")
+	if r == 0 {
+		c.s.do("Td", x, y)
+	} else {
+		c.s.do("Tm", math.Cos(r), -math.Sin(r), math.Sin(r), math.Cos(r), x, y)
+	}
 	for _, run := range t.Runs {
 		if run.Text == "" {
 			continue
 		}
-		c.fill(t.Ink(run))
-		c.s.SetFont(fontNames[run.Font], round(f.Len(t.Size)))
-		c.s.ShowTextArrayHex(c.w.fonts[run.Font].encode(scene.Shape(run.Font, run.Text)))
+		gs := scene.Shape(run.Font, run.Text)
+		c.w.fonts[run.Font].note(gs)
+		c.s.fill(t.Ink(run))
+		c.s.typeface(run.Font, round(f.Len(t.Size)))
+		c.s.show(gs)
 	}
-	c.s.EndText()
+	c.s.do("ET")
 }
 
 func (c *canvas) image(f scene.Frame, im scene.Image) {
@@ -257,8 +246,8 @@ func (c *canvas) image(f scene.Frame, im scene.Image) {
 		return
 	}
 	x, y := c.xy(f, scene.Point{X: im.X, Y: im.Y + im.H})
-	c.s.SaveState()
-	c.s.ConcatMatrix(round(f.Len(im.W)), 0, 0, round(f.Len(im.H)), x, y)
-	c.s.Do(known.name)
-	c.s.RestoreState()
+	c.s.save()
+	c.s.do("cm", round(f.Len(im.W)), 0, 0, round(f.Len(im.H)), x, y)
+	c.s.do("/" + known.name + " Do")
+	c.s.restore()
 }

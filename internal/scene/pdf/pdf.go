@@ -5,8 +5,10 @@ package pdf
 
 import (
 	"bytes"
+	"compress/zlib"
 	"crypto/sha256"
 	"fmt"
+	"sync"
 
 	"github.com/carlos7ags/folio/core"
 
@@ -176,6 +178,33 @@ func (w *writer) bytes() ([]byte, error) {
 	fmt.Fprintf(&b, "\nstartxref\n%d\n%%%%EOF\n", xref)
 	return b.Bytes(), nil
 }
+
+// compressed returns a stream of data deflated at a middling level: pages are made again with every change of a design, and the last
+// hundredth of their size costs as much time as all the rest.
+func compressed(data []byte) *core.PdfStream {
+	z := deflaters.Get().(*deflater)
+	defer deflaters.Put(z)
+	z.out.Reset()
+	z.to.Reset(&z.out)
+	// Writing to memory does not fail.
+	_, _ = z.to.Write(data)
+	_ = z.to.Close()
+	s := core.NewPdfStream(bytes.Clone(z.out.Bytes()))
+	s.Dict.Set("Filter", name("FlateDecode"))
+	return s
+}
+
+// deflater is kept for the next stream: making one costs more than a short stream.
+type deflater struct {
+	out bytes.Buffer
+	to  *zlib.Writer
+}
+
+var deflaters = sync.Pool{New: func() any {
+	z := &deflater{}
+	z.to, _ = zlib.NewWriterLevel(&z.out, 5) // no error: the level is one of zlib's
+	return z
+}}
 
 func dict(pairs ...any) *core.PdfDictionary {
 	d := core.NewPdfDictionary()
