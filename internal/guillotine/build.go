@@ -43,9 +43,10 @@ func (s *stock) buildOnce(need []int, manner int64) plan {
 			return p
 		}
 		many := s.fullest(lead, need, worth)
-		count := s.often(many, need)
-		s.take(many, count, need)
-		p.strips = append(p.strips, s.strip(many, count))
+		c := s.row(many)
+		count := max(c.often(need), 1)
+		c.take(count, need)
+		p.strips = append(p.strips, c.strip(count))
 	}
 }
 
@@ -97,27 +98,5 @@ func (s *stock) within(many []int, need []int) {
 			many[k] = n
 			used[i] += n
 		}
-	}
-}
-
-// often is how many times a strip can be used before an item is used up, at least once.
-func (s *stock) often(many []int, need []int) int {
-	used := make([]int, len(need))
-	for k, n := range many {
-		used[s.kinds[k].item] += n
-	}
-	count := mostCount
-	for i, n := range used {
-		if n > 0 {
-			count = min(count, need[i]/n)
-		}
-	}
-	return max(count, 1)
-}
-
-// take counts a strip's items off.
-func (s *stock) take(many []int, count int, need []int) {
-	for k, n := range many {
-		need[s.kinds[k].item] -= n * count
 	}
 }

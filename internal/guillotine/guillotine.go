@@ -120,15 +120,15 @@ func Lay(p Problem) (Layout, error) {
 	need := s.counts()
 	best := s.build(need)
 	bound := s.stripBound(need)
-	if bound < best.length() {
-		best, bound = s.generate(need, best, bound, p.Effort)
-	}
 	if p.Stages == 3 {
-		// Bounds for two stages do not hold for three.
+		s.stages = 3
 		bound = s.areaBound(need)
 		if three := s.buildThree(need); three.length() < best.length() {
 			best = three
 		}
+	}
+	if bound < best.length() {
+		best, bound = s.generate(need, best, bound, p.Effort)
 	}
 	l := best.layout(s)
 	l.Bound = bound

@@ -241,9 +241,10 @@ func (s *stock) fillLength(length int64, need []int, worth []int64) []strip {
 		}
 		many := b.best(level, s.width)
 		s.within(many, rest)
-		count := min(s.often(many, rest), times)
-		s.take(many, count, rest)
-		st := s.strip(many, count)
+		c := s.row(many)
+		count := max(min(c.often(rest), times), 1)
+		c.take(count, rest)
+		st := c.strip(count)
 		length -= st.height * int64(count)
 		strips = append(strips, st)
 	}

@@ -16,6 +16,9 @@ type stock struct {
 	heights []int64 // of kinds, ascending, each once
 	first   []int   // first[k]: number of the first kind of heights[k]; one more at the end
 	step    int64   // what all heights are multiples of
+	tallest int64   // of heights
+	byWidth []int   // kinds, ascending by width
+	stages  int
 	work    int64
 }
 
@@ -32,7 +35,7 @@ func newStock(width int64, items []Item) (*stock, error) {
 	if width < 1 || width > mostWidth {
 		return nil, fmt.Errorf("stock %d wide; 1 to %d are possible", width, mostWidth)
 	}
-	s := &stock{items: items, full: width}
+	s := &stock{items: items, full: width, stages: 2}
 	total := 0
 	for i, it := range items {
 		if it.W < 1 || it.H < 1 || it.W > mostSide || it.H > mostSide {
@@ -77,6 +80,12 @@ func newStock(width int64, items []Item) (*stock, error) {
 		k.level = len(s.heights) - 1
 	}
 	s.first = append(s.first, len(s.kinds))
+	s.byWidth = make([]int, len(s.kinds))
+	for k, kd := range s.kinds {
+		s.byWidth[k] = k
+		s.tallest = max(s.tallest, kd.h)
+	}
+	slices.SortStableFunc(s.byWidth, func(a, b int) int { return cmp.Compare(s.kinds[a].w, s.kinds[b].w) })
 	return s, nil
 }
 
@@ -189,16 +198,4 @@ func compareStrips(a, b Strip) int {
 				return cmp.Or(cmp.Compare(a.Item, b.Item), turned, cmp.Compare(b.Count, a.Count))
 			}))
 	})
-}
-
-// strip makes a strip of kinds, many[k] of kind k, as high as the highest.
-func (s *stock) strip(many []int, count int) strip {
-	st := strip{count: count}
-	for k, n := range many {
-		if n > 0 {
-			st.height = max(st.height, s.kinds[k].h)
-			st.cuts = append(st.cuts, segment{width: s.kinds[k].w, count: n, stack: []int{k}})
-		}
-	}
-	return st
 }
