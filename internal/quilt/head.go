@@ -37,6 +37,7 @@ func (r *reader) document(root *node) {
 	d.Seam = f.length("seam", r.pick(exact.Frac(1, 4), exact.Frac(3, 4)))
 	d.Ruler = f.length("ruler", r.pick(exact.Frac(1, 8), exact.Frac(1, 10)))
 	d.Width = f.length("width", r.pick(exact.Int(40), exact.Int(100)))
+	r.least(f, "seam", d.Seam, r.pick(exact.Frac(1, 8), exact.Frac(3, 10)))
 	r.most(f, "seam", d.Seam, r.pick(exact.Int(1), exact.Frac(5, 2)))
 	r.most(f, "ruler", d.Ruler, r.pick(exact.Int(1), exact.Frac(5, 2)))
 	d.Shrink = r.prewash(f.get("prewash"))
@@ -51,10 +52,17 @@ func (r *reader) document(root *node) {
 	r.check(r.found.Count(diag.Error) == before)
 }
 
+// least reports a length that is far below what it is for, such as one in another measure. Zero was reported before.
+func (r *reader) least(f fields, key string, x, least exact.Num) {
+	if f.has(key) && x.Sign() > 0 && x.Less(least) {
+		r.errorf(f.by[key].at, "limit", "%s is %s; at least %s makes sense", key, f.get(key).text, measure.Format(least.Float(), r.doc.Measure))
+	}
+}
+
 // most reports a length that is far beyond what it is for.
 func (r *reader) most(f fields, key string, x, most exact.Num) {
 	if f.has(key) && most.Less(x) {
-		r.errorf(f.by[key].at, "limit", "%s is %v; at most %v makes sense", key, x, most)
+		r.errorf(f.by[key].at, "limit", "%s is %s; at most %s makes sense", key, f.get(key).text, measure.Format(most.Float(), r.doc.Measure))
 	}
 }
 
