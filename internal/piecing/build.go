@@ -56,7 +56,7 @@ func (w *work) build(region []int32, from plane.Pose, put assembler) (int, plane
 	least, _ := to.ApplyPolygon(outline).Box()
 	to.At = plane.Point{}.Sub(least)
 
-	m := made{class: c, Unit: Unit{
+	m := &made{class: c, Unit: Unit{
 		Outline: to.ApplyPolygon(outline).Canonical(), Block: -1, Patches: len(region), Period: c.period * 45,
 	}}
 	m.class.turn = (c.turn - int(to.Turn)/45 + 8) & 7
@@ -72,7 +72,7 @@ func (w *work) build(region []int32, from plane.Pose, put assembler) (int, plane
 			m.Role = Row
 		}
 	}
-	m.Shape = w.b.ownShape(shape, to, &m, w, region)
+	m.Shape = w.b.ownShape(shape, to, m, w, region)
 	return w.b.enter(m), to.Inverse()
 }
 
@@ -121,7 +121,7 @@ func (m *made) setParts(b *builder, a assembly, to plane.Pose) {
 }
 
 // enter adds a unit to those that are known.
-func (b *builder) enter(m made) int {
+func (b *builder) enter(m *made) int {
 	u := len(b.made)
 	b.made = append(b.made, m)
 	b.known[m.class.key(0)] = u
@@ -130,7 +130,7 @@ func (b *builder) enter(m made) int {
 
 // pose returns how a unit lies that is used where a region of class c has the top left corner of its box at least.
 func (b *builder) pose(u int, c class, least plane.Point) plane.Pose {
-	m := &b.made[u]
+	m := b.made[u]
 	eighths := ((m.class.turn-c.turn)%c.period + c.period) % c.period
 	if !m.turned[eighths] {
 		m.corner[eighths], _ = plane.Pose{Turn: plane.Turn(45 * eighths)}.ApplyPolygon(m.Outline).Box()
@@ -188,7 +188,7 @@ func (b *builder) eachLeaf(m *made, at lie, do func(spot)) {
 		return
 	}
 	for i, p := range m.Parts {
-		b.eachLeaf(&b.made[p.Unit], m.lies[i].then(at), do)
+		b.eachLeaf(b.made[p.Unit], m.lies[i].then(at), do)
 	}
 }
 

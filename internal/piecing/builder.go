@@ -25,7 +25,7 @@ type builder struct {
 	price   Pricer
 	effort  Effort
 	res     *residues
-	made    []made
+	made    []*made
 	known   map[classKey]int
 	savings map[digest]int // what a region saves by being a unit of the trade
 	found   diag.List

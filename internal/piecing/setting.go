@@ -1,7 +1,10 @@
 package piecing
 
 import (
+	"slices"
+
 	"quiltwright/internal/draft"
+	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
 	"quiltwright/internal/set"
 	"quiltwright/internal/unit"
@@ -39,22 +42,27 @@ func (b *builder) run(top *set.Top, n *set.Node, blocks []Use) (int, plane.Pose,
 		a.add(u, pose)
 		polygons[i] = pose.ApplyPolygon(b.made[u].Outline)
 	}
-	s := newSheet(b.res, polygons)
-	all := make([]int32, len(polygons))
 	patches := 0
-	for i := range all {
-		all[i] = int32(i)
+	for i := range polygons {
 		patches += b.made[a.parts[i].unit].Patches
 	}
-	c := contentOf(ofUnits, len(all), func(i int) item {
+	c := contentOf(ofUnits, len(polygons), func(i int) item {
 		child := b.made[a.parts[i].unit].class
 		turn := int(a.parts[i].pose.Turn) / 45
 		child.turn = (child.turn - turn + 8) & 7 // turned that far already, it needs that much less
-		return item{s.ref[i], child}
+		return item{b.middle(polygons[i]), child}
 	}, false)
-	outline, _ := s.outline(all)
 	if u, ok := b.known[c.key(0)]; ok {
-		return u, b.pose(u, c, s.least(all)), true
+		least, _ := slices.Concat(polygons...).Box()
+		return u, b.pose(u, c, least), true
+	}
+	outline, ok := together(polygons)
+	if !ok {
+		all := make([]int32, len(polygons))
+		for i := range all {
+			all[i] = int32(i)
+		}
+		outline, _ = newSheet(b.res, polygons).outline(all)
 	}
 	for _, seam := range n.Seams {
 		a.joins = append(a.joins, Join{A: seam.A, B: seam.B, Seam: seam.Line})
@@ -63,7 +71,7 @@ func (b *builder) run(top *set.Top, n *set.Node, blocks []Use) (int, plane.Pose,
 	to := plane.Pose{Turn: (-turn).Norm()}
 	least, _ := to.ApplyPolygon(outline).Box()
 	to.At = plane.Point{}.Sub(least)
-	m := made{class: c, Unit: Unit{
+	m := &made{class: c, Unit: Unit{
 		Outline: to.ApplyPolygon(outline).Canonical(), Block: -1, Patches: patches, Period: c.period * 45, Role: Setting, Name: n.Name,
 	}}
 	m.class.turn = (c.turn - int(to.Turn)/45 + 8) & 7
@@ -71,6 +79,31 @@ func (b *builder) run(top *set.Top, n *set.Node, blocks []Use) (int, plane.Pose,
 	m.setParts(b, a, to)
 	m.Shape = unit.Recognise(m.Outline, nil)
 	return b.enter(m), to.Inverse(), true
+}
+
+// together returns the outline of rectangles along the axes that fill a rectangle; ok is false where the polygons are anything else.
+func together(polygons []plane.Polygon) (outline plane.Polygon, ok bool) {
+	least, most := slices.Concat(polygons...).Box()
+	var area exact.Num
+	for _, pg := range polygons {
+		if len(pg) != 4 {
+			return nil, false
+		}
+		lo, hi := pg.Box()
+		size := hi.Sub(lo)
+		double := size.X.Mul(size.Y)
+		double = double.Add(double)
+		if !pg.Area2().Equal(double) {
+			return nil, false
+		}
+		area = area.Add(double)
+	}
+	size := most.Sub(least)
+	whole := size.X.Mul(size.Y)
+	if !area.Equal(whole.Add(whole)) {
+		return nil, false
+	}
+	return plane.Polygon{least, {X: most.X, Y: least.Y}, most, {X: least.X, Y: most.Y}}, true
 }
 
 // add appends a part.

@@ -97,6 +97,7 @@ type solver struct {
 	left   int  // regions that may still be looked at
 	over   bool // there were more
 	key    []byte
+	half   bitset // scratch
 }
 
 // newSolver prepares the lines that may cut the region.
@@ -231,10 +232,23 @@ func (sv *solver) solve(s bitset) *node {
 
 // halves solves both sides of a line; nil where there are too many regions.
 func (sv *solver) halves(s bitset, line int) (before, behind *node) {
-	if before = sv.solve(s.and(sv.lines[line].before)); before == nil {
+	if before = sv.solveIn(s, sv.lines[line].before); before == nil {
 		return nil, nil
 	}
-	return before, sv.solve(s.and(sv.lines[line].behind))
+	return before, sv.solveIn(s, sv.lines[line].behind)
+}
+
+// solveIn is solve for what of s lies on one side: most sides were met before, and cost no set of their own.
+func (sv *solver) solveIn(s, side bitset) *node {
+	sv.half = sv.half[:0]
+	for i, w := range s {
+		sv.half = append(sv.half, w&side[i])
+	}
+	sv.key = sv.half.appendKey(sv.key[:0])
+	if n, ok := sv.memo[string(sv.key)]; ok {
+		return n
+	}
+	return sv.solve(slices.Clone(sv.half))
 }
 
 // inRun returns the least price of a region as one or several parts of a run.

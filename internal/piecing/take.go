@@ -35,7 +35,7 @@ func Take(doc *quilt.Document, blocks []*draft.Block, top *set.Top, price Pricer
 	}
 	if top != nil && top.Root != nil {
 		if u, pose, ok := b.node(top, top.Root, r.Blocks); ok {
-			if m := &b.made[u]; m.Role < Block || m.Role == Setting {
+			if m := b.made[u]; m.Role < Block || m.Role == Setting {
 				m.Role = Top
 			}
 			r.Top = u
@@ -57,7 +57,7 @@ func (b *builder) block(block *draft.Block, index int) Use {
 		all[i] = int32(i)
 	}
 	u, pose := w.build(all, plane.Pose{}, assembler{whole: true})
-	m := &b.made[u]
+	m := b.made[u]
 	if m.Leaf == nil {
 		m.Role = max(m.Role, Block)
 		if m.Block < 0 {
@@ -82,7 +82,7 @@ func (b *builder) block(block *draft.Block, index int) Use {
 // walk calls do for every unit under u that stop accepts or that is a patch, with its path and how it lies. The path is only
 // good during the call.
 func (b *builder) walk(u int, at lie, path []int, stop func(u int, at lie) bool, do func(u int, at lie, path []int)) {
-	m := &b.made[u]
+	m := b.made[u]
 	if m.Leaf != nil || stop(u, at) {
 		do(u, at, path)
 		return

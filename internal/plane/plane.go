@@ -224,7 +224,7 @@ func (pg Polygon) IsConvex() bool {
 // Simplify returns the polygon without repeated points and without vertices in the middle of a straight side. What has
 // no area becomes empty.
 func (pg Polygon) Simplify() Polygon {
-	var out Polygon
+	out := make(Polygon, 0, len(pg))
 	for _, p := range pg {
 		out = append(out, p)
 		for len(out) >= 2 && out[len(out)-1].Equal(out[len(out)-2]) {

@@ -18,7 +18,7 @@ const mostPatches = 128
 // way up) the one with the least Turn is given, not mirrored before mirrored; (4) scaling changes Measures only.
 // No patches, or patches that do not fill the outline, give the name of the outline's shape or Piecework.
 func Recognise(outline plane.Polygon, patches []Patch) Shape {
-	outline = outline.Simplify()
+	outline = simple(outline)
 	if base, ok := rightAngled(outline); ok && len(patches) > 0 && len(patches) <= mostPatches {
 		if s, ok := trade(outline, patches, base); ok {
 			return s
@@ -29,11 +29,24 @@ func Recognise(outline plane.Polygon, patches []Patch) Shape {
 	return Shape{Kind: shapeName(outline, len(patches) != 1), Measures: []exact.Num{size.X, size.Y}}
 }
 
+// simple is Simplify without a copy of what is simple already.
+func simple(pg plane.Polygon) plane.Polygon {
+	for i := range pg {
+		if plane.Orient(pg[i], pg[(i+1)%len(pg)], pg[(i+2)%len(pg)]) == 0 {
+			return pg.Simplify()
+		}
+	}
+	if len(pg) < 3 {
+		return nil
+	}
+	return pg
+}
+
 // trade looks at a rectangle from all sides, from where it lies along the axes first.
 func trade(outline plane.Polygon, patches []Patch, base plane.Turn) (Shape, bool) {
 	whole := make([]plane.Polygon, len(patches))
 	for i, p := range patches {
-		whole[i] = p.Outline.Simplify()
+		whole[i] = simple(p.Outline)
 	}
 	likely := candidatesFor(whole)
 	if likely.none() {
