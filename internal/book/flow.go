@@ -44,6 +44,7 @@ type chunk struct {
 	below scene.Pt // with fresh: unless no more than this part of the page is used
 	whole bool     // is wanted on one page, or on facing pages
 	tight bool     // is given a page of its own sooner than broken
+	sizes [][]box  // what follows the boxes, in several sizes: the largest that fits is taken
 }
 
 // flow collects the chunks of a document.
@@ -117,6 +118,10 @@ func (l *layer) chunk(c chunk) {
 	if c.fresh && p.y > c.below*l.depth {
 		p = l.turn()
 	}
+	c = l.sized(p, c)
+	if c.whole {
+		c.boxes = l.paired(c.boxes)
+	}
 	if c.whole && p.y+height(c.boxes, p.y == 0) > l.depth && len(p.boxes) > 0 {
 		left := len(l.pages)%2 == 0 // pages count from 1; an even one is on the left
 		both := height(c.boxes, true) <= 1.85*l.depth
@@ -127,19 +132,35 @@ func (l *layer) chunk(c chunk) {
 			l.turn()
 		}
 	}
-	if c.whole {
-		c.boxes = l.paired(c.boxes)
-	}
 	l.runs(c.boxes)
 }
 
+// sized returns a chunk in the largest size that fits what is left of the page; else the largest that fits a page of its own; else the
+// largest of all.
+func (l *layer) sized(p *paged, c chunk) chunk {
+	if len(c.sizes) == 0 {
+		return c
+	}
+	at := func(k int) []box { return append(c.boxes[:len(c.boxes):len(c.boxes)], c.sizes[k]...) }
+	for _, free := range []scene.Pt{l.depth - p.y, l.depth} {
+		for k := range c.sizes {
+			if bs := at(k); height(bs, free == l.depth) <= free {
+				c.boxes, c.tight = bs, k > 0
+				return c
+			}
+		}
+	}
+	c.boxes = at(0)
+	return c
+}
+
 // roomy reports that a good part of the boxes stands in what is left of a page, and that this is too much to leave
-// white: a quarter of a page that faces the next, nearly half of one that does not.
+// white: a third of a page that faces the next, nearly half of one that does not.
 func (l *layer) roomy(p *paged, bs []box, left bool) bool {
 	free := l.depth - p.y
 	least := 0.45 * l.depth
 	if left {
-		least = 0.25 * l.depth
+		least = 0.3 * l.depth
 	}
 	if free < least {
 		return false

@@ -28,6 +28,7 @@ type grid struct {
 type sized struct {
 	first int
 	size  float64
+	two   bool // steps stand two beside each other
 }
 
 // placed is the drawing of a step and where it stands.
@@ -48,14 +49,11 @@ var drawnWidth = min(scene.Letter[0], scene.A4[0]) - 2*side
 // grid draws the steps of a section: all to one scale, those that are long and low to another, larger one. It is
 // worked out once for a plan. size is a part of the usual size, at most 1.
 func (m *shared) grid(steps []int, size float64) grid {
-	key := sized{steps[0], size}
+	key := sized{first: steps[0], size: size}
 	if g, ok := m.fits[key]; ok {
 		return g
 	}
-	most, highest := 14*size, scene.Pt(118*size)
-	if m.unit == measure.Centimetre {
-		most /= 2.54
-	}
+	most, highest := m.most()*size, scene.Pt(118*size)
 	g := grid{pad: drawPad * scene.Pt(size), drawn: map[int]placed{}}
 	narrow := (drawnWidth*(gridText-gridDraw) - drawPad) * scene.Pt(size)
 	scale := m.fig.StepScale(steps, narrow, highest, most)
@@ -104,6 +102,14 @@ func (m *maker) text(g grid) scene.Pt {
 		return m.width * gridDraw
 	}
 	return min(m.width*gridText, max(m.width*gridDraw+g.widest+2*drawPad, m.width*gridLeast))
+}
+
+// most is the largest scale of a step, in points to one of the measure.
+func (m *shared) most() float64 {
+	if m.unit == measure.Centimetre {
+		return 14 / 2.54
+	}
+	return 14
 }
 
 // called is the name of what the steps from here on make, where a section makes several things that later

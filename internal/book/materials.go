@@ -63,10 +63,11 @@ func (m *maker) cutting() {
 	}
 }
 
-// cutLines is the cutting list of a fabric in its fixed form, for one month or, for 0, all.
+// cutLines is the cutting list of a fabric in its fixed form, for one month or, for 0, all. A long one stands in two columns, but
+// for the lines that need the whole width.
 func (m *maker) cutLines(f *plan.Fabric, month int) []box {
-	fr := &frame{tag: scene.List}
-	var out []box
+	const indent, gutter = chipSize + 8, 14
+	var lines []string
 	for i := range m.p.Pieces {
 		q := &m.p.Pieces[i]
 		if q.Fabric != f.Letter || q.Cut == 0 {
@@ -76,13 +77,29 @@ func (m *maker) cutLines(f *plan.Fabric, month int) []box {
 		if month > 0 {
 			says = string(m.t.CutIn(q, month))
 		}
-		if says == "" {
-			continue
+		if says != "" {
+			lines = append(lines, says)
 		}
-		items, h := block(chipSize+8, m.width-chipSize-8, sizeBody, scene.Ink, scene.Rich(says))
-		g := scene.Group{Tag: scene.ListItem, Items: []scene.Item{
-			scene.Group{Tag: scene.ListBody, Items: append([]scene.Item{m.cloths[f.Letter].chip(0, 1.5, chipSize)}, items...)}}}
+	}
+	half := (m.width - gutter) / 2
+	short := func(n int) bool {
+		return len(lines) > 6 && n < len(lines) && scene.Measure(sizeBody, scene.Rich(lines[n])) <= half-indent
+	}
+	line := func(says string, x scene.Pt) (scene.Group, scene.Pt) {
+		items, h := block(indent, m.width-indent, sizeBody, scene.Ink, scene.Rich(says))
+		return scene.Group{Tag: scene.ListItem, At: scene.Point{X: x}, Items: []scene.Item{
+			scene.Group{Tag: scene.ListBody, Items: append([]scene.Item{m.cloths[f.Letter].chip(0, 1.5, chipSize)}, items...)}}}, h
+	}
+	fr := &frame{tag: scene.List}
+	var out []box
+	for n := 0; n < len(lines); n++ {
+		g, h := line(lines[n], 0)
 		b := box{item: g, h: h, gap: 3, in: fr}
+		if short(n) && short(n+1) {
+			n++
+			beside, _ := line(lines[n], half+gutter)
+			b.item = scene.Group{Items: []scene.Item{g, beside}}
+		}
 		if len(out) == 0 {
 			b.gap = 4
 		}

@@ -278,6 +278,10 @@ func (m *shared) sections(month int) []section {
 				last.grows = last.grows || m.within(s.Unit, last.unit, 0)
 				assembly = assembly || last.grows && m.within(s.Unit, last.unit, 0)
 			}
+			// Its first strips may be rows, and they begin it.
+			if u := m.units[s.Unit]; u != nil && u.Kind == "log cabin" && !assembled(s.Stage) && last.stage == "row" && m.chain(append(last.steps[:len(last.steps):len(last.steps)], i)) {
+				last.stage, last.grows, assembly = s.Stage, true, true
+			}
 			if last.grows && s.Stage == "block" && m.within(s.Unit, last.unit, 0) {
 				last.stage, assembly = s.Stage, true
 			}
@@ -293,6 +297,16 @@ func (m *shared) sections(month int) []section {
 		out = append(out, next)
 	}
 	return out
+}
+
+// chain reports that each step's unit stands in the next one's.
+func (m *shared) chain(steps []int) bool {
+	for n, i := range steps[1:] {
+		if !m.within(m.p.Steps[i].Unit, m.p.Steps[steps[n]].Unit, 0) {
+			return false
+		}
+	}
+	return true
 }
 
 // gather moves the rows of a block that were sewn before, with other units in between, to where the block is put
@@ -392,33 +406,22 @@ func (m *maker) section(s section) {
 		m.chief[mark] = b.Unit == s.unit
 	}
 	m.flow.put(ruled(m.width, heading(m.width, 2, title, aside, mark)))
-	// What needs little more than a page is drawn smaller.
-	c := m.flow.chunks[len(m.flow.chunks)-1]
-	room := m.sheet.depth() - height(c.boxes, true)
-	for k, size := range sectionSizes {
-		boxes := m.sectionAt(s, size)
-		if height(boxes, false) <= room {
-			m.flow.put(boxes...)
-			m.flow.chunks[len(m.flow.chunks)-1].tight = k > 0
-			return
-		}
-		if k == len(sectionSizes)-1 {
-			m.flow.put(m.sectionAt(s, 1)...)
-		}
+	// What needs little more room than there is is drawn smaller.
+	c := &m.flow.chunks[len(m.flow.chunks)-1]
+	for _, size := range sectionSizes {
+		c.sizes = append(c.sizes, m.sectionAt(s, size))
+	}
+	if two := m.inTwo(s); two != nil {
+		c.sizes = append(c.sizes, two)
 	}
 }
 
 // sectionSizes are the parts of the usual size at which a section may be drawn.
-var sectionSizes = []float64{1, 0.85, 0.75}
+var sectionSizes = []float64{1, 0.85, 0.75, 0.65}
 
 // sectionAt is how the parts of a section lie and its steps, drawn at a part of the usual size.
 func (m *maker) sectionAt(s section, size float64) []box {
-	var out []box
-	if u := m.units[s.unit]; u != nil && assembled(s.stage) && len(u.Parts) > 1 && len(s.steps) > 1 && !s.grows {
-		if d := m.fig.Assembly(s.unit, drawnWidth*0.6, scene.Pt(180*size)); d.W > 0 {
-			out = append(out, box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10, stick: true})
-		}
-	}
+	out := m.parts(s, size)
 	g := m.grid(s.steps, size)
 	f := &frame{tag: scene.List}
 	for n, i := range s.steps {
@@ -427,6 +430,19 @@ func (m *maker) sectionAt(s section, size float64) []box {
 		out = append(out, b)
 	}
 	return out
+}
+
+// parts shows how the parts of a section lie, where it joins several.
+func (m *maker) parts(s section, size float64) []box {
+	u := m.units[s.unit]
+	if u == nil || !assembled(s.stage) || len(u.Parts) < 2 || len(s.steps) < 2 || s.grows {
+		return nil
+	}
+	d := m.fig.Assembly(s.unit, drawnWidth*0.6, scene.Pt(180*size))
+	if d.W == 0 {
+		return nil
+	}
+	return []box{{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10, stick: true}}
 }
 
 func (m *maker) presses(s section) bool {
