@@ -27,6 +27,8 @@ var rules = []rule{
 	{"internal/measure", "exact", "lengths are numbers that people write"},
 	{"internal/plane", "exact", "geometry knows no cloth and no seams"},
 	{"internal/quilt", "diag exact measure plane", "the document says only what the writer decides"},
+	{"internal/edit", "diag exact measure quilt", "an operation changes the text; what the text means is the reader's business"},
+	{"internal/history", "files", "versions of a file, whatever is in it"},
 	{"internal/unit", "exact plane", "a unit is recognised from its geometry alone"},
 	{"internal/draft", "diag exact measure plane quilt", "patches come before the seams that join them"},
 	{"internal/set", "diag draft exact measure plane quilt", "a top is laid before it is taken apart"},
@@ -51,6 +53,7 @@ var rules = []rule{
 // outside says which packages may use which module that is not ours; docs/architecture.md says what for.
 var outside = map[string]string{
 	"internal/quilt":     "github.com/goccy/go-yaml",
+	"internal/edit":      "github.com/goccy/go-yaml",
 	"internal/scene":     "golang.org/x/image",
 	"internal/scene/pdf": "github.com/carlos7ags/folio",
 	"cmd/quiltwright":    "github.com/alecthomas/kong",
