@@ -51,6 +51,7 @@ func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int
 	r.pressing(ids)
 	r.steps(ids)
 	r.materials(len(months), opt)
+	r.finishing(setMonth)
 }
 
 // ids names every unit that the plan lists: what is made, and the patches that only a batch makes.
@@ -441,7 +442,67 @@ func (r *Result) steps(ids []string) {
 				out.Surplus = u.Over(s.Way)
 			}
 		}
+		if first := measured(u, r.Units); first && s.First == 0 {
+			r.Plan.Steps = append(r.Plan.Steps, r.measure(u, &out, ids))
+		}
 		r.Plan.Steps = append(r.Plan.Steps, out)
+	}
+}
+
+// measured reports whether a part of the unit is cut to a length measured on one's own top.
+func measured(u *method.Unit, units []method.Unit) bool {
+	for _, p := range u.Parts {
+		if s := units[p.Unit].Single; s != nil && s.Measured {
+			return true
+		}
+	}
+	return false
+}
+
+// measure is the step before borders whose length no ruler shows.
+func (r *Result) measure(u *method.Unit, before *plan.Step, ids []string) plan.Step {
+	out := plan.Step{Month: before.Month, Stage: before.Stage, Unit: before.Unit, Says: plan.Says{Verb: "measure"}}
+	for _, p := range u.Parts {
+		part := &r.Units[p.Unit]
+		if part.Single == nil || !part.Single.Measured {
+			continue
+		}
+		for _, known := range r.Plan.Units {
+			if known.ID == ids[p.Unit] && !slices.Contains(out.Says.Parts, known.Piece) {
+				out.Says.Parts = append(out.Says.Parts, known.Piece)
+			}
+		}
+	}
+	return out
+}
+
+// finishing are the steps after the top, as far as the document says what is behind it and around it.
+func (r *Result) finishing(setMonth int) {
+	month := setMonth + 1
+	for i := range r.Plan.Months {
+		if r.Plan.Months[i].Finish {
+			month = max(month, r.Plan.Months[i].Number)
+		}
+	}
+	if n := len(r.Plan.Steps); n > 0 {
+		month = max(month, r.Plan.Steps[n-1].Month)
+	}
+	add := func(says plan.Says) {
+		r.Plan.Steps = append(r.Plan.Steps, plan.Step{Month: month, Stage: "finish", Says: says})
+	}
+	fin := r.Plan.Finish
+	if b := fin.Backing; b != nil && b.Panels > 1 {
+		add(plan.Says{Verb: "back", Count: b.Panels, Form: b.Seams})
+	}
+	if fin.Backing != nil || fin.Batting != nil {
+		add(plan.Says{Verb: "layer"})
+		add(plan.Says{Verb: "even"})
+	}
+	if b := fin.Binding; b != nil {
+		if b.Joins > 0 {
+			add(plan.Says{Verb: "lengthen", Width: b.Strip, Count: b.Strips})
+		}
+		add(plan.Says{Verb: "bind", Width: b.Strip})
 	}
 }
 

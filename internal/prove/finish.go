@@ -40,6 +40,90 @@ func (v *prover) checkFinish() {
 		grown("backing", b.Size, b.Overhang)
 		v.checkBacking(b)
 	}
+	v.checkFinishing()
+}
+
+// checkFinishing checks the steps that no recipe makes: what is measured is measured before it is sewn; after the top, and in an
+// order that can be done, come backing, layers and binding, as far as the plan has them.
+func (v *prover) checkFinishing() {
+	p := v.p
+	topDone := false
+	if k, ok := v.byID[p.Top]; ok {
+		topDone = v.units[k].Recipe == "" // a top of one piece
+	}
+	at := map[string]int{} // the last step of each verb
+	measured := map[string]bool{}
+	uses := map[string][]string{} // pieces to be measured, by recipe
+	for i := range p.Recipes {
+		for _, f := range p.Recipes[i].From {
+			label := f.Piece
+			if k, ok := v.byID[f.Unit]; ok && label == "" {
+				label = v.units[k].Piece
+			}
+			if x := v.pieces[label]; x != nil && x.Measured {
+				uses[p.Recipes[i].ID] = append(uses[p.Recipes[i].ID], x.Label)
+			}
+		}
+	}
+	for i := range p.Steps {
+		s := &p.Steps[i]
+		if s.Recipe != "" {
+			for _, label := range uses[s.Recipe] {
+				if !v.expect(measured[label]) {
+					v.fault("order", s.Unit, label, "", "step %d sews %s, which no step has measured", i+1, label)
+				}
+			}
+			if s.Unit == p.Top && s.Makes > 0 {
+				topDone = true
+			}
+			continue
+		}
+		if !v.expect(s.First == 0 && s.Last == 0 && s.Count == 0 && s.Makes == 0 && s.Out == 0 && s.Surplus == 0) {
+			v.fault("order", s.Unit, "", "", "step %d carries out no recipe and has operations, counts or units", i+1)
+		}
+		_, known := v.byID[s.Unit]
+		if s.Stage == "finish" {
+			known = s.Unit == ""
+		}
+		if !v.expect(known) {
+			v.fault("order", s.Unit, "", "", "step %d is for unit “%s”: a step of the finishing is for none, any other for one", i+1, s.Unit)
+		}
+		if s.Says.Verb == "measure" {
+			for _, label := range s.Says.Parts {
+				measured[label] = true
+			}
+			continue
+		}
+		if s.Stage == "finish" {
+			if !v.expect(topDone) {
+				v.fault("order", p.Top, "", "", "step %d finishes a top that is not sewn yet", i+1)
+			}
+			at[s.Says.Verb] = i + 1
+		}
+	}
+	need := func(verb string, wanted bool, after ...string) {
+		if !wanted {
+			if !v.expect(at[verb] == 0) {
+				v.fault("finish", "", "", "", "step %d has nothing to %s", at[verb], verb)
+			}
+			return
+		}
+		if !v.expect(at[verb] > 0) {
+			v.fault("finish", "", "", "", "no step says to %s", verb)
+			return
+		}
+		for _, a := range after {
+			if !v.expect(at[a] < at[verb]) {
+				v.fault("order", "", "", "", "step %d (%s) comes after step %d (%s)", at[a], a, at[verb], verb)
+			}
+		}
+	}
+	f := p.Finish
+	need("back", f.Backing != nil && f.Backing.Panels > 1)
+	need("layer", f.Backing != nil || f.Batting != nil, "back")
+	need("even", f.Backing != nil || f.Batting != nil, "layer")
+	need("lengthen", f.Binding != nil && f.Binding.Joins > 0)
+	need("bind", f.Binding != nil, "even", "lengthen")
 }
 
 // checkBacking checks that the panels, joined, are as large as the backing.

@@ -219,5 +219,8 @@ func star() *plan.Plan {
 		Backing: &plan.Backing{Name: "backing", Width: 40, Overhang: 4, Size: plan.Size{Width: 16, Height: 16}, Panels: 1, Seams: "none", Panel: 16, Length: 16, Amount: .5, Unit: "yd"},
 		Batting: &plan.Batting{Overhang: 4, Size: plan.Size{Width: 16, Height: 16}},
 	}
+	for _, verb := range []string{"layer", "even", "lengthen", "bind"} {
+		p.Steps = append(p.Steps, plan.Step{Month: 1, Stage: "finish", Says: plan.Says{Verb: verb}})
+	}
 	return p
 }

@@ -66,10 +66,23 @@ func (t *Teller) other(s *plan.Step) Said {
 		said.Do = Text(t.in.say("do.cut.all"))
 	case verb == "measure":
 		said.Do = Text(t.in.say("do.measure", "parts", t.list(parts)))
+	case verb == "back" && t.p.Finish.Backing != nil:
+		b := t.p.Finish.Backing
+		way := t.in.say("do.back.vertical")
+		if b.Seams == "horizontal" {
+			way = t.in.say("do.back.horizontal")
+		}
+		said.Do = Text(t.in.say("do.back", "count", s.Says.Count, "panel", t.length(b.Panel), "way", way))
+		said.Check = Text(t.in.say("do.back.check", "size", t.by(b.Size.Width, b.Size.Height)))
+	case verb == "layer":
+		said.Do = Text(t.in.say("do.layer", "layers", t.list(t.under())))
+	case verb == "even":
+		said.Do = Text(t.in.say("do.even", "layers", t.list(t.under())))
+	case verb == "lengthen" && t.p.Finish.Binding != nil:
+		said.Do = Text(t.in.say("do.lengthen", "count", s.Says.Count, "width", t.length(s.Says.Width)))
+		said.Check = Text(t.in.say("do.lengthen.check", "length", t.length(t.p.Finish.Binding.Length)))
 	case verb == "bind" && s.Says.Width > 0:
 		said.Do = Text(t.in.say("do.bind", "width", t.length(s.Says.Width)))
-	case verb == "layer" || verb == "quilt":
-		said.Do = Text(t.in.say("do.layer"))
 	case len(parts) > 1:
 		said.Do = Text(t.in.say("do.join", "parts", t.list(parts)))
 	default:
@@ -79,6 +92,18 @@ func (t *Teller) other(s *plan.Step) Said {
 		said.Check = Text(t.Size(s.Size[0], s.Size[1]))
 	}
 	return said
+}
+
+// under names what lies under the top.
+func (t *Teller) under() []string {
+	var out []string
+	if t.p.Finish.Backing != nil {
+		out = append(out, t.in.say("backing"))
+	}
+	if t.p.Finish.Batting != nil {
+		out = append(out, t.in.say("batting"))
+	}
+	return out
 }
 
 // Pressing is how each seam of a unit is pressed, in the order of sewing: "A1 and B2: press toward

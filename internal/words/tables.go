@@ -154,17 +154,17 @@ func Sew(p *plan.Plan) string {
 		if h := t.Month(m); h != "" {
 			line(&b, string(h))
 		}
-		recipe, number := "", 0
+		head, number := "", 0
 		for k := range p.Steps {
 			s := &p.Steps[k]
 			if s.Month != m.Number {
 				continue
 			}
-			if h := t.Title(s.Recipe); s.Recipe != recipe && h.Head != "" {
+			if h := t.stepHead(k); h != head && h != "" {
 				line(&b, "")
-				line(&b, h.Head+" · "+h.Of)
+				line(&b, h)
+				head = h
 			}
-			recipe = s.Recipe
 			number++
 			said := t.Step(k)
 			line(&b, right(strconv.Itoa(number), 4)+"  "+string(said.Do))
@@ -179,13 +179,24 @@ func Sew(p *plan.Plan) string {
 				line(&b, "      "+strings.Join(asides, " · "))
 			}
 		}
-		if m.Finish {
-			for _, s := range t.Finish() {
-				line(&b, "      "+string(s))
-			}
-		}
 	}
 	return Text(b.String()).Plain()
+}
+
+// stepHead is the heading that step k stands under. What is measured is measured for the step after it.
+func (t *Teller) stepHead(k int) string {
+	s := &t.p.Steps[k]
+	if s.Stage == "finish" {
+		return t.in.say("finishing")
+	}
+	if s.Recipe == "" && s.Says.Verb == "measure" && k+1 < len(t.p.Steps) {
+		s = &t.p.Steps[k+1]
+	}
+	h := t.Title(s.Recipe)
+	if h.Of == "" {
+		return h.Head
+	}
+	return h.Head + " · " + h.Of
 }
 
 func line(b *strings.Builder, s string) {
