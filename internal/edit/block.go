@@ -234,18 +234,23 @@ func (op *RemoveBlock) apply(e *editor) error {
 		return refuse("add another first", "“%s” is the only block", shorten(op.Block))
 	}
 	known := e.names()
-	used := 0
+	used, inSet := 0, false
 	where := ""
 	e.eachCell(func(owner string, l *node, it *item) {
 		if c := known.cell(it.value); c.block == op.Block && owner != op.Block {
 			used++
+			inSet = inSet || owner == ""
 			if where == "" {
 				where = "the set"
 				if owner != "" {
 					where = "block " + owner
 				}
 			}
-			if op.Instead != "" {
+			switch other, _ := all.get(op.Instead); {
+			case op.Instead == "":
+			case other != nil:
+				e.exchange(l, it, c, op.Instead)
+			default:
 				e.setItem(l, it, text(op.Instead))
 			}
 		}
@@ -256,7 +261,15 @@ func (op *RemoveBlock) apply(e *editor) error {
 	if err := e.flush(); err != nil {
 		return err
 	}
-	if err := e.dropMonthBlock(op.Block); err != nil {
+	if other, _ := all.get(op.Instead); other != nil && inSet {
+		err = e.handMonths(op.Block, op.Instead)
+	} else {
+		err = e.dropMonthBlock(op.Block)
+	}
+	if err == nil {
+		err = e.flush()
+	}
+	if err != nil {
 		return err
 	}
 	all, err = e.blocks()

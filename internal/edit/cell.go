@@ -276,17 +276,21 @@ func (e *editor) known(s Spot) (*node, *item, cell, error) {
 	return row, it, c, nil
 }
 
-// turnTo writes the cell's turn and mirror, in the form that it has.
-func (e *editor) turnTo(row *node, it *item, c cell) {
-	if c.short {
-		e.setItem(row, it, text(c.written()))
-		return
+// turnTo writes the cell's turn and mirror, in the form that it has; a long form of which only the name is left becomes short.
+func (e *editor) turnTo(s Spot, c cell) error {
+	row, it, err := e.cellAt(s)
+	if err != nil {
+		return err
 	}
-	n := it.value
+	if c.short || c.recolor == nil && c.turn == 0 && !c.mirror {
+		e.setItem(row, it, text(c.written()))
+		return nil
+	}
 	for _, k := range []struct {
 		key, value string
 		want       bool
 	}{{"turn", strconv.Itoa(c.turn), c.turn != 0}, {"mirror", "true", c.mirror}} {
+		n := it.value
 		en, at := n.get(k.key)
 		switch {
 		case en != nil && k.want:
@@ -294,9 +298,16 @@ func (e *editor) turnTo(row *node, it *item, c cell) {
 		case en != nil:
 			e.remove(n, at)
 		case k.want:
-			e.insert(n, place(n, k.key, []string{"block", "fabric", n.entries[0].key.text, "turn", "mirror", "recolor"}), k.key, text(k.value))
+			e.insert(n, place(n, k.key, []string{n.entries[0].key.text, "turn", "mirror", "recolor"}), k.key, text(k.value))
+		}
+		if err := e.flush(); err != nil {
+			return err
+		}
+		if _, it, err = e.cellAt(s); err != nil {
+			return err
 		}
 	}
+	return nil
 }
 
 // TurnCell turns what stands in a cell by 90, 180 or 270 degrees clockwise.
@@ -314,13 +325,12 @@ func (op *TurnCell) apply(e *editor) error {
 	if op.By%90 != 0 {
 		return refuse("turns are 90, 180 and 270, clockwise", "a cell cannot be turned by %d degrees", op.By)
 	}
-	row, it, c, err := e.known(Spot{op.Block, op.Row, op.Column})
+	_, _, c, err := e.known(Spot{op.Block, op.Row, op.Column})
 	if err != nil {
 		return err
 	}
 	c.turn = ((c.turn+op.By)%360 + 360) % 360
-	e.turnTo(row, it, c)
-	return e.flush()
+	return e.turnTo(Spot{op.Block, op.Row, op.Column}, c)
 }
 
 // MirrorCell mirrors what stands in a cell as it is seen: left to right, or top to bottom where upside is true.
@@ -335,7 +345,7 @@ type MirrorCell struct {
 func (*MirrorCell) Name() string { return "mirror cell" }
 
 func (op *MirrorCell) apply(e *editor) error {
-	row, it, c, err := e.known(Spot{op.Block, op.Row, op.Column})
+	_, _, c, err := e.known(Spot{op.Block, op.Row, op.Column})
 	if err != nil {
 		return err
 	}
@@ -345,8 +355,7 @@ func (op *MirrorCell) apply(e *editor) error {
 	if op.Upside {
 		c.turn = (c.turn + 180) % 360
 	}
-	e.turnTo(row, it, c)
-	return e.flush()
+	return e.turnTo(Spot{op.Block, op.Row, op.Column}, c)
 }
 
 // RecolorCell says which fabrics of the block in a cell are replaced by which; none take the recolouring out. A unit or plain patch is
@@ -444,6 +453,17 @@ func (op *ExchangeCells) apply(e *editor) error {
 	return nil
 }
 
+// exchange puts another block into a cell, turned and mirrored as the one that was there. Its recolouring goes: it names fabrics that the
+// other may not have.
+func (e *editor) exchange(row *node, it *item, c cell, to string) {
+	if c.recolor == nil {
+		e.nameCell(it.value, c, to)
+		return
+	}
+	c.block, c.recolor = to, nil
+	e.setItem(row, it, text(c.written()))
+}
+
 // ExchangeBlock puts one block in the place of another everywhere in the set; in one block of cells where block is given. Turns stay. The
 // months that made the one make the other.
 type ExchangeBlock struct {
@@ -476,12 +496,7 @@ func (op *ExchangeBlock) apply(e *editor) error {
 			return
 		}
 		used++
-		if c.recolor == nil {
-			e.nameCell(it.value, c, op.To)
-			return
-		}
-		c.block, c.recolor = op.To, nil // its recolouring names fabrics that the other may not have
-		e.setItem(row, it, text(c.written()))
+		e.exchange(row, it, c, op.To)
 	})
 	if used == 0 {
 		return refuse("", "block “%s” is not used there", shorten(op.From))

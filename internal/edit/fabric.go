@@ -325,24 +325,25 @@ func (e *editor) mergeFills(from, to string) error {
 			return err
 		}
 	}
-	var all []*node // recolourings that name it
-	e.eachCell(func(_ string, _ *node, it *item) { all = append(all, it.value) })
-	if months := e.root.at("months"); months != nil {
+	// Its recolourings now are those of the other fabric, where that has none of its own.
+	done := func(r *node) {
+		en, at := r.get(from)
+		if en == nil {
+			return
+		}
+		if other, _ := r.get(to); other != nil && len(r.entries) > 1 {
+			e.remove(r, at)
+		} else {
+			e.rename(r, en, to)
+		}
+	}
+	e.eachCell(func(_ string, _ *node, it *item) { done(it.value.at("recolor")) })
+	if months := e.months(); months != nil {
 		for _, m := range months.items {
 			if b := m.value.at("blocks"); b != nil {
 				for _, it := range b.items {
-					all = append(all, it.value)
+					done(it.value.at("recolor"))
 				}
-			}
-		}
-	}
-	for _, n := range all {
-		r := n.at("recolor")
-		if _, at := r.get(from); at >= 0 {
-			if len(r.entries) > 1 {
-				e.remove(r, at)
-			} else if _, at := n.get("recolor"); len(n.entries) > 1 {
-				e.remove(n, at)
 			}
 		}
 	}

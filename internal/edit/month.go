@@ -192,7 +192,8 @@ func (op *RemoveMonth) apply(e *editor) error {
 	return e.drop(Path{"months", strconv.Itoa(op.Month)})
 }
 
-// MoveMonth puts a month before another one, or at the end where before is 0.
+// MoveMonth puts a month before another one, or at the end where before is 0. Where every month has a date, the dates stay in their
+// places, so that they remain in order.
 type MoveMonth struct {
 	Month  int `json:"month"`
 	Before int `json:"before,omitempty"`
@@ -213,7 +214,24 @@ func (op *MoveMonth) apply(e *editor) error {
 		}
 		to = op.Before - 1
 	}
-	return e.moveItem(months, op.Month-1, to)
+	var dates []string
+	for _, it := range months.items {
+		if opens := it.value.at("opens"); opens != nil && opens.kind == scalar {
+			dates = append(dates, opens.text)
+		}
+	}
+	if err := e.moveItem(months, op.Month-1, to); err != nil || len(dates) < len(months.items) {
+		return err
+	}
+	if err := e.flush(); err != nil {
+		return err
+	}
+	for i, date := range dates {
+		if err := e.putAt(Path{"months", strconv.Itoa(i + 1), "opens"}, text(date)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // MoveToMonth lets a month make so many of a block, as it is coloured and mirrored, that another month made. From 0 the block is added,
@@ -397,9 +415,9 @@ func (op *MoveToMonth) addTo(e *editor, count int) error {
 	// The short form has no place for colours: it becomes a list.
 	all := list(true)
 	for _, en := range blocks.entries {
-		b := dict(true).with("block", text(en.key.text))
+		b := text(en.key.text)
 		if en.value.text != "1" {
-			b.with("count", text(en.value.text))
+			b = dict(true).with("block", text(en.key.text)).with("count", text(en.value.text))
 		}
 		all.items = append(all.items, &item{value: b, dash: -1})
 	}

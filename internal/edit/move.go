@@ -34,7 +34,7 @@ func (e *editor) moveItem(l *node, from, to int) error {
 	}
 	spans := make([][2]int, len(l.items))
 	for i, it := range l.items {
-		spans[i] = [2]int{it.start(), max(it.value.end, it.dash+1)}
+		spans[i] = [2]int{it.start(), it.end()}
 	}
 	if err := e.moveSpan(l, spans, from, to, false); err != nil {
 		return err

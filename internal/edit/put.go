@@ -233,8 +233,10 @@ func (e *editor) drop(at Path) error {
 		switch {
 		case s.in.kind == sequence:
 			e.removeItem(s.in, s.at)
+		case i == 0 && slices.Contains([]string{"quilt", "fabrics", "blocks"}, at[0]):
+			return refuse("change it instead", "a document needs the key “%s”", at[0])
 		case len(s.in.entries) == 1:
-			return refuse("a document needs at least the keys quilt, fabrics and blocks", "this is the only key of the document")
+			return refuse("write the rest of the document first", "this is the only key of the document")
 		default:
 			e.remove(s.in, s.at)
 		}

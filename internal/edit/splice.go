@@ -90,7 +90,13 @@ func (e *editor) set(m *node, en *entry, v *node) {
 	default:
 		e.splice(en.colon+1, old.end, fresh)
 	}
-	en.value = v
+	en.value = inPlace(v, old)
+}
+
+// inPlace gives a value that is to be written the place of the one that it replaces, so that what is beside it can still be changed.
+func inPlace(v, old *node) *node {
+	v.start, v.end = old.start, old.end
+	return v
 }
 
 // setItem gives the item of a list a new value.
@@ -107,7 +113,7 @@ func (e *editor) setItem(l *node, it *item, v *node) {
 		fresh = " " + fresh
 	}
 	e.splice(old.start, old.end, fresh)
-	it.value = v
+	it.value = inPlace(v, old)
 }
 
 // merge changes old to say what v says by changing its parts, where that can be done; false where it must be replaced whole.
@@ -153,6 +159,27 @@ func (e *editor) rename(m *node, en *entry, key string) {
 	en.key = &node{kind: scalar, text: key, start: en.key.start, end: en.key.end, style: en.key.style}
 }
 
+// beside is where the part before the number from ends, and where the part with the number to, or one after it, starts; -1 where there is
+// none. Parts that are still to be written have no place and are passed over.
+func (n *node) beside(from, to int) (before, after int) {
+	before, after = -1, -1
+	for i := from - 1; i >= 0 && before < 0; i-- {
+		if n.kind == mapping && n.entries[i].end() > 0 {
+			before = n.entries[i].end()
+		} else if n.kind == sequence && n.items[i].end() > 0 {
+			before = n.items[i].end()
+		}
+	}
+	for i := to; i < len(n.entries)+len(n.items) && after < 0; i++ {
+		if n.kind == mapping && n.entries[i].end() > 0 {
+			after = n.entries[i].key.start
+		} else if n.kind == sequence && n.items[i].end() > 0 {
+			after = n.items[i].start()
+		}
+	}
+	return before, after
+}
+
 // indented is that many spaces.
 func indented(n int) string { return strings.Repeat(" ", n) }
 
@@ -161,13 +188,8 @@ func (e *editor) insert(m *node, at int, key string, v *node) {
 	fresh := &entry{key: text(key), value: v, colon: -1}
 	flow := m.flow || m.inFlow
 	written := quoted(key, flow, 0) + ":" + e.writer.after(v, flow, m.indent)
-	before, after := -1, -1
-	if at > 0 {
-		before = m.entries[at-1].end()
-	} else if len(m.entries) > 0 {
-		after = m.entries[0].key.start
-	}
-	e.put(m, before, after, written, e.paragraphs(m))
+	before, after := m.beside(at, at)
+	e.put(m, before, after, written, !v.flow && v.kind != scalar && e.paragraphs(m))
 	m.entries = slices.Insert(m.entries, at, fresh)
 }
 
@@ -177,12 +199,7 @@ func (e *editor) insertItem(l *node, at int, v *node) {
 	if !l.flow && !l.inFlow {
 		written = "- " + e.writer.item(v, l.indent)
 	}
-	before, after := -1, -1
-	if at > 0 {
-		before = max(l.items[at-1].value.end, l.items[at-1].dash+1)
-	} else if len(l.items) > 0 {
-		after = l.items[0].start()
-	}
+	before, after := l.beside(at, at)
 	e.put(l, before, after, written, false)
 	l.items = slices.Insert(l.items, at, &item{value: v, dash: -1})
 }
@@ -244,13 +261,7 @@ func (e *editor) blankWithin(from, to int) bool {
 // remove takes an entry out. It must not be the only one; see clear. Comments right above it go with it, except those above the first.
 func (e *editor) remove(m *node, at int) {
 	en := m.entries[at]
-	prev, next := -1, -1
-	if at > 0 {
-		prev = m.entries[at-1].end()
-	}
-	if at+1 < len(m.entries) {
-		next = m.entries[at+1].key.start
-	}
+	prev, next := m.beside(at, at+1)
 	e.cut(m, en.key.start, en.end(), prev, next)
 	m.entries = slices.Delete(m.entries, at, at+1)
 }
@@ -258,14 +269,8 @@ func (e *editor) remove(m *node, at int) {
 // removeItem takes an item out of a list. It must not be the only one of a list without brackets.
 func (e *editor) removeItem(l *node, at int) {
 	it := l.items[at]
-	prev, next := -1, -1
-	if at > 0 {
-		prev = max(l.items[at-1].value.end, l.items[at-1].dash+1)
-	}
-	if at+1 < len(l.items) {
-		next = l.items[at+1].start()
-	}
-	e.cut(l, it.start(), max(it.value.end, it.dash+1), prev, next)
+	prev, next := l.beside(at, at+1)
+	e.cut(l, it.start(), it.end(), prev, next)
 	l.items = slices.Delete(l.items, at, at+1)
 }
 

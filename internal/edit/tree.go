@@ -47,8 +47,11 @@ type item struct {
 	dash  int // where the dash stands, -1 in brackets
 }
 
-// end is the first byte after the entry.
+// end is the first byte after the entry; 0 for one that is still to be written.
 func (e *entry) end() int { return max(e.key.end, e.colon+1, e.value.end) }
+
+// end is the first byte after the item; 0 for one that is still to be written.
+func (i *item) end() int { return max(i.value.end, i.dash+1) }
 
 // start is the first byte of the item, its dash included.
 func (i *item) start() int {
@@ -369,7 +372,7 @@ func (p *places) sequence(n *ast.SequenceNode, inFlow bool, depth int) *node {
 			it.value.start, it.value.end = it.dash+1, it.dash+1
 		}
 		if !out.flow {
-			out.end = max(it.dash+1, it.value.end)
+			out.end = it.end()
 		}
 		out.items = append(out.items, it)
 	}
