@@ -22,6 +22,7 @@ const (
 
 // commands are what the command line may say.
 type commands struct {
+	Open  openCommand  `cmd:"" help:"Open the board: draw the quilt in your browser and watch its pattern follow."`
 	Draft draftCommand `cmd:"" help:"Show the blocks and how many patches and seams they have."`
 	Cut   cutCommand   `cmd:"" help:"Show what to buy and the cutting list."`
 	Press pressCommand `cmd:"" help:"Show which way every seam is pressed."`

@@ -1,0 +1,262 @@
+package app
+
+import (
+	"compress/gzip"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// window is the board in a browser, for the tests of every place.
+type window struct {
+	t     *testing.T
+	ctx   context.Context
+	board *Board
+	file  string
+
+	mu     sync.Mutex
+	errors []string // that the page wrote to the console
+}
+
+// browser finds the browser. Without one the tests are left out, unless QUILTWRIGHT_BROWSER demands them, as make check does.
+func browser(t *testing.T) string {
+	t.Helper()
+	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
+		if path, err := exec.LookPath(name); err == nil {
+			return path
+		}
+	}
+	if os.Getenv("QUILTWRIGHT_BROWSER") != "" {
+		t.Fatal("QUILTWRIGHT_BROWSER demands the browser tests, and no Chromium was found")
+	}
+	t.Skip("no Chromium was found")
+	return ""
+}
+
+// openWindow opens a document with this text on the board, in a window of the size.
+func openWindow(t *testing.T, text string, width, height int64) *window {
+	t.Helper()
+	path := browser(t)
+	w := &window{t: t, file: filepath.Join(t.TempDir(), "quilt.yaml")}
+	if err := os.WriteFile(w.file, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	board, err := Open(w.file, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.board = board
+	go func() { _ = board.Serve() }()
+	t.Cleanup(func() { _ = board.Close() })
+	allocator, cancel := chromedp.NewExecAllocator(context.Background(),
+		chromedp.ExecPath(path), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU, chromedp.NoFirstRun,
+		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-sync", true), chromedp.UserDataDir(t.TempDir()))
+	t.Cleanup(cancel)
+	ctx, cancel := chromedp.NewContext(allocator)
+	t.Cleanup(cancel)
+	w.ctx = ctx
+	w.must(chromedp.EmulateViewport(width, height))
+	go func() {
+		for m, err := range chromedp.Console(ctx) {
+			if err != nil {
+				return
+			}
+			if m.IsException() || m.Type == "error" {
+				w.mu.Lock()
+				w.errors = append(w.errors, m.String())
+				w.mu.Unlock()
+			}
+		}
+	}()
+	w.must(chromedp.Navigate(board.Address))
+	w.wait(`document.querySelector('#place > *') !== null`)
+	return w
+}
+
+// must does one thing within half a minute.
+func (w *window) must(a ...chromedp.Action[chromedp.Void]) {
+	w.t.Helper()
+	if err := chromedp.Do(w.ctx, a...); err != nil {
+		w.t.Fatal(err)
+	}
+}
+
+// eval is the value of an expression in the page.
+func eval[T any](w *window, expression string) T {
+	w.t.Helper()
+	v, err := chromedp.Run(w.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		w.t.Fatalf("%s: %v", expression, err)
+	}
+	return v
+}
+
+// wait waits until the expression holds.
+func (w *window) wait(expression string) {
+	w.t.Helper()
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if eval[bool](w, `Boolean(`+expression+`)`) {
+			return
+		}
+	}
+	w.t.Fatalf("waited in vain for %s; the page says: %s\n%s", expression, eval[string](w, `document.body.innerText`), w.complaints())
+}
+
+func (w *window) complaints() string {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return strings.Join(w.errors, "\n")
+}
+
+// quiet fails where the page wrote an error to the console.
+func (w *window) quiet() {
+	w.t.Helper()
+	if c := w.complaints(); c != "" {
+		w.t.Errorf("the page complains:\n%s", c)
+	}
+}
+
+// text is the document as it lies on the disk.
+func (w *window) text() string {
+	w.t.Helper()
+	b, err := os.ReadFile(w.file)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	return string(b)
+}
+
+// until waits for the document to hold a text.
+func (w *window) until(want string) {
+	w.t.Helper()
+	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+		if strings.Contains(w.text(), want) {
+			w.settled()
+			return
+		}
+	}
+	w.t.Fatalf("the document never got\n%s\nit is\n%s\nthe page says: %s\n%s", want, w.text(), eval[string](w, `document.body.innerText`), w.complaints())
+}
+
+// settled waits until the window shows the newest revision.
+func (w *window) settled() {
+	w.t.Helper()
+	w.wait(fmt.Sprintf(`window.quiltwright.answer.revision === %d`, w.board.server.session.current().revision))
+}
+
+// press presses the button, link or choice that says these words, by the pointer.
+func (w *window) press(words string) {
+	w.t.Helper()
+	find := fmt.Sprintf(`[...document.querySelectorAll('dialog[open] button, dialog[open] a')].concat(document.querySelector('dialog[open]') ? [] : [...document.querySelectorAll('button, a')]).find(e => (e.getAttribute('aria-label') ?? e.textContent).replaceAll('\u00a0', ' ').includes(%q) && e.offsetParent)`, words)
+	w.wait(find)
+	at := eval[[]float64](w, `(() => { const b = (`+find+`).getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; })()`)
+	w.must(chromedp.MouseClickXY(at[0], at[1]))
+}
+
+// fillIn types a text into the open panel in the place of what stands there, and ends with Enter.
+func (w *window) fillIn(text string) {
+	w.t.Helper()
+	w.wait(`document.activeElement instanceof HTMLInputElement`)
+	w.must(chromedp.KeyEvent("a", chromedp.KeyModifiers(chromedp.ModifierCtrl)), chromedp.KeyEvent(text), chromedp.KeyEvent(kb.Enter))
+}
+
+// keys presses keys one after the other.
+func (w *window) keys(keys ...string) {
+	w.t.Helper()
+	for _, k := range keys {
+		w.must(chromedp.KeyEvent(k))
+	}
+}
+
+// sheetAt is where a point of the sheet's grid is in the window.
+func (w *window) sheetAt(x, y float64) (float64, float64) {
+	w.t.Helper()
+	p := eval[[]float64](w, fmt.Sprintf(`(() => { const s = window.quiltwright.shown.sheet, p = new DOMPoint(%v, %v * s.k).matrixTransform(s.svg.getScreenCTM()); return [p.x, p.y]; })()`, x, y))
+	return p[0], p[1]
+}
+
+// drag draws with the pointer from one point of the grid to the next and on.
+func (w *window) drag(points ...[2]float64) {
+	w.t.Helper()
+	x, y := w.sheetAt(points[0][0], points[0][1])
+	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y), chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	for _, p := range points[1:] {
+		nx, ny := w.sheetAt(p[0], p[1])
+		for i := 1.0; i <= 4; i++ {
+			w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+(nx-x)*i/4, y+(ny-y)*i/4, chromedp.ButtonLeft))
+		}
+		x, y = nx, ny
+	}
+	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+}
+
+// click clicks on a point of the grid.
+func (w *window) click(x, y float64) {
+	w.t.Helper()
+	w.drag([2]float64{x, y})
+}
+
+// scheme shows the board by day or by night.
+func (w *window) scheme(scheme string) {
+	w.t.Helper()
+	w.must(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+		return err
+	}))
+}
+
+// shot keeps a picture of the window where QUILTWRIGHT_SHOTS names a folder.
+func (w *window) shot(name string) {
+	w.t.Helper()
+	dir := os.Getenv("QUILTWRIGHT_SHOTS")
+	if dir == "" {
+		return
+	}
+	b, err := chromedp.Run(w.ctx, chromedp.CaptureScreenshot())
+	if err == nil {
+		err = os.WriteFile(filepath.Join(dir, name+".png"), b, 0o644)
+	}
+	if err != nil {
+		w.t.Fatal(err)
+	}
+}
+
+// accessible fails on every violation that axe-core finds (Deque Systems, MPL 2.0; testdata/axe-LICENSE.txt).
+func (w *window) accessible(what string) {
+	w.t.Helper()
+	f, err := os.Open("testdata/axe.min.js.gz")
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	defer f.Close()
+	z, err := gzip.NewReader(f)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	src, err := io.ReadAll(z)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	w.must(chromedp.Evaluate[chromedp.Void](string(src)))
+	found := eval[[]string](w, `axe.run(document, {resultTypes: ['violations']}).then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ': ' + n.failureSummary + '\n' + n.html)))`)
+	for _, v := range found {
+		w.t.Errorf("%s: %s", what, v)
+	}
+	if n := eval[int](w, `axe.run(document).then(r => r.passes.length)`); n < 5 {
+		w.t.Errorf("%s: axe-core passed %d rules only: it has not looked", what, n)
+	}
+}

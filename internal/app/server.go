@@ -1,0 +1,198 @@
+package app
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"net/url"
+	"strings"
+	"sync"
+	"time"
+)
+
+// maxRequest is the most bytes of an operation: a document may have 1 MB, and an operation says less than a document.
+const maxRequest = 1 << 20
+
+// server answers the requests of the app's page. It stands behind a guard.
+type server struct {
+	session *session
+	shelf   shelf
+	quit    chan struct{}
+	swatch  sync.Mutex // one photograph is decoded at a time
+}
+
+// Board is an open file, served on a port of this machine.
+type Board struct {
+	Address  string // to open, with the key
+	listener net.Listener
+	http     *http.Server
+	server   *server
+}
+
+// Open begins to serve the file on a free port of 127.0.0.1, or on the port that is given. A file that is not there is begun.
+func Open(path string, port int) (*Board, error) {
+	file, err := keep(path)
+	if err != nil {
+		return nil, err
+	}
+	listener, err := net.Listen("tcp4", fmt.Sprintf("127.0.0.1:%d", port))
+	if err != nil {
+		_ = file.Close()
+		return nil, fmt.Errorf("the board cannot be served: %w", err)
+	}
+	s := &server{session: open(path, file), quit: make(chan struct{})}
+	g := &guard{host: listener.Addr().String(), key: secret(), cookie: secret(), next: s.routes()}
+	b := &Board{Address: "http://" + g.host + "/?key=" + g.key, listener: listener, server: s,
+		http: &http.Server{Handler: g, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, MaxHeaderBytes: 64 << 10}}
+	go s.session.work(s.quit)
+	go s.session.watch(s.quit)
+	return b, nil
+}
+
+// Serve answers until Close.
+func (b *Board) Serve() error {
+	if err := b.http.Serve(b.listener); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}
+
+// Close ends the service. What was shown as saved is on the disk already.
+func (b *Board) Close() error {
+	close(b.server.quit)
+	err := b.http.Close()
+	return errors.Join(err, b.server.session.file.Close())
+}
+
+// routes are all that the app answers. Every other path is not found.
+func (s *server) routes() http.Handler {
+	m := http.NewServeMux()
+	m.HandleFunc("GET /{$}", s.asset)
+	m.HandleFunc("GET /web/{file...}", s.asset)
+	m.HandleFunc("GET /font/{file}", font)
+	m.HandleFunc("GET /events", s.events)
+	m.HandleFunc("GET /view/{place}", s.view)
+	m.HandleFunc("GET /pages", s.pages)
+	m.HandleFunc("GET /page/{hash}", s.page)
+	m.HandleFunc("POST /do", s.post(func(r request) (*state, error) { return s.session.do(r.Revision, r.Ops, r.Window) }))
+	m.HandleFunc("POST /undo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, true, r.Window) }))
+	m.HandleFunc("POST /redo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, false, r.Window) }))
+	return m
+}
+
+// request is what a window sends to change something.
+type request struct {
+	Revision int               `json:"revision"` // that the window shows
+	Window   string            `json:"window"`   // a word of its own, so that it knows its own changes
+	Ops      []json.RawMessage `json:"ops"`      // to do: all or none, one step to take back
+	Place    string            `json:"place"`    // whose view is the answer
+	Query    string            `json:"query"`    // and what of it is looked at
+}
+
+// answer is what every request for a view gets, and every change.
+type answer struct {
+	Revision int     `json:"revision"`
+	Title    string  `json:"title"`
+	File     string  `json:"file"`
+	Undo     string  `json:"undo,omitempty"` // what would be taken back, in words; empty where there is nothing
+	Redo     string  `json:"redo,omitempty"`
+	Verdict  verdict `json:"verdict"`
+	Places   []named `json:"places"`
+	Place    string  `json:"place"`
+	View     any     `json:"view"`
+	Problem  string  `json:"problem,omitempty"`  // why what was asked was not done
+	Conflict bool    `json:"conflict,omitempty"` // because the document is another by now: asking again may do
+}
+
+// named is a place and how it is called.
+type named struct {
+	Place string `json:"place"`
+	Says  string `json:"says"`
+}
+
+// view answers with the view of a place.
+func (s *server) view(w http.ResponseWriter, r *http.Request) {
+	a, code := s.answer(s.session.current(), r.PathValue("place"), r.URL.Query())
+	send(w, code, a)
+}
+
+// post answers a request that changes something with the view after it, at once.
+func (s *server) post(do func(request) (*state, error)) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		var asked request
+		if !receive(w, r, maxRequest, &asked) {
+			return
+		}
+		query, err := url.ParseQuery(asked.Query)
+		if err != nil {
+			http.Error(w, "the query cannot be read", http.StatusBadRequest)
+			return
+		}
+		at, err := do(asked)
+		a, code := s.answer(at, asked.Place, query)
+		if err != nil {
+			a.Problem = err.Error()
+			code = http.StatusUnprocessableEntity
+			if c := (conflict{}); errors.As(err, &c) {
+				a.Conflict, code = true, http.StatusConflict
+			}
+		}
+		send(w, code, a)
+	}
+}
+
+// answer is the view of a place of a state.
+func (s *server) answer(at *state, name string, query url.Values) (answer, int) {
+	a := answer{Revision: at.revision, File: at.name, Title: at.title(), Place: name}
+	a.Undo, a.Redo = s.session.file.Can()
+	for _, p := range places {
+		if p.says != "" {
+			a.Places = append(a.Places, named{p.name, p.says})
+		}
+	}
+	for _, p := range places {
+		if p.name == name {
+			a.View = p.view(at, query)
+			a.Verdict = at.verdict(query.Get("block"))
+			return a, http.StatusOK
+		}
+	}
+	a.Problem = fmt.Sprintf("there is no place “%s”", name)
+	return a, http.StatusNotFound
+}
+
+// receive reads the JSON of a request, no more than most bytes, and answers itself where that fails.
+func receive(w http.ResponseWriter, r *http.Request, most int64, into any) bool {
+	body := http.MaxBytesReader(w, r.Body, most)
+	d := json.NewDecoder(body)
+	err := d.Decode(into)
+	if err == nil {
+		if _, more := d.Token(); more != io.EOF {
+			err = errors.New("there is more after it")
+		}
+	}
+	if tooLong := (*http.MaxBytesError)(nil); errors.As(err, &tooLong) {
+		http.Error(w, "this is too long", http.StatusRequestEntityTooLarge)
+		return false
+	}
+	if err != nil {
+		http.Error(w, "this is no request of the board: "+strings.TrimPrefix(err.Error(), "json: "), http.StatusBadRequest)
+		return false
+	}
+	return true
+}
+
+// send writes JSON.
+func send(w http.ResponseWriter, code int, v any) {
+	b, err := json.Marshal(v)
+	if err != nil {
+		http.Error(w, "a mistake of the program, not yours: "+err.Error(), http.StatusInternalServerError)
+		return
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(code)
+	_, _ = w.Write(b)
+}

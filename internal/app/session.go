@@ -1,0 +1,204 @@
+package app
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"quiltwright/internal/compile"
+	"quiltwright/internal/edit"
+	"quiltwright/internal/files"
+	"quiltwright/internal/plan"
+)
+
+// session is one file that is open, whoever looks at it.
+type session struct {
+	path string
+	file keeper
+	hub  hub
+
+	mu  sync.Mutex // held while the document changes: one change after the other
+	now *state
+
+	fresh chan struct{} // there is a revision to compile; holds one
+	full  chan struct{} // there is a revision to compile with full effort; holds one
+}
+
+// open begins the session of a file that a keeper has opened.
+func open(path string, file keeper) *session {
+	s := &session{path: path, file: file, fresh: make(chan struct{}, 1), full: make(chan struct{}, 1)}
+	s.now = newState(file.Revision(), filepath.Base(path), file.Text())
+	wake(s.fresh)
+	return s
+}
+
+func wake(c chan struct{}) {
+	select {
+	case c <- struct{}{}:
+	default:
+	}
+}
+
+// current is the newest revision.
+func (s *session) current() *state {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.now
+}
+
+// conflict says that a change was not made because the document is another by now. The change is not lost: it is still in the window that
+// asked for it, which shows the newer document and offers to do it again.
+type conflict struct{ says string }
+
+func (c conflict) Error() string { return c.says }
+
+// do carries operations out, all or none, on the revision that the window shows, and returns the state after them. When it returns without an
+// error the new text is safe on the disk.
+func (s *session) do(revision int, raw []json.RawMessage, window string) (*state, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(raw) == 0 {
+		return s.now, errors.New("there is no operation")
+	}
+	ops := make([]edit.Op, len(raw))
+	for i := range raw {
+		op, err := edit.Decode(raw[i])
+		if err != nil {
+			return s.now, err
+		}
+		ops[i] = op
+	}
+	if err := s.agree(revision); err != nil {
+		return s.now, err
+	}
+	text, err := edit.Apply(s.now.text, ops...)
+	if err != nil {
+		return s.now, err
+	}
+	if string(text) == string(s.now.text) {
+		return s.now, nil
+	}
+	if err := s.file.Save(text, ops); err != nil {
+		return s.now, s.saving(err)
+	}
+	return s.turn(window), nil
+}
+
+// step takes the last change back, or makes it again where back is false.
+func (s *session) step(revision int, back bool, window string) (*state, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if err := s.agree(revision); err != nil {
+		return s.now, err
+	}
+	move := s.file.Redo
+	if back {
+		move = s.file.Undo
+	}
+	if err := move(); err != nil {
+		return s.now, s.saving(err)
+	}
+	return s.turn(window), nil
+}
+
+// agree takes in what others did to the file, and reports a conflict where the window shows another revision.
+func (s *session) agree(revision int) error {
+	if changed, err := s.file.Look(); err != nil {
+		return s.saving(err)
+	} else if changed {
+		s.turn("")
+		return conflict{"the file was changed by another program just now; your change was not made, and the sheet shows the file as it is"}
+	}
+	if revision != s.now.revision {
+		return conflict{"another window changed the quilt meanwhile; your change was not made, and the sheet shows the quilt as it is"}
+	}
+	return nil
+}
+
+// saving says of an error that nothing was changed.
+func (s *session) saving(err error) error {
+	return fmt.Errorf("the change is not saved, and the sheet shows the file as it was: %w", err)
+}
+
+// turn makes what the keeper holds the newest revision and tells everyone. The caller holds mu.
+func (s *session) turn(window string) *state {
+	s.now = newState(s.file.Revision(), filepath.Base(s.path), s.file.Text())
+	wake(s.fresh)
+	kind := "changed"
+	if window == "" {
+		kind = "outside"
+	}
+	s.hub.tell(event{Kind: kind, Revision: s.now.revision, Window: window})
+	return s.now
+}
+
+// watch looks for changes that other programs made to the file, until quit.
+func (s *session) watch(quit <-chan struct{}) {
+	tick := time.NewTicker(time.Second)
+	defer tick.Stop()
+	for {
+		select {
+		case <-quit:
+			return
+		case <-tick.C:
+			s.mu.Lock()
+			if changed, err := s.file.Look(); err == nil && changed {
+				s.turn("")
+			}
+			s.mu.Unlock()
+		}
+	}
+}
+
+// work compiles every revision: at once with quick effort, and when no newer one waits with full effort and the proof. The newest revision
+// wins: one that is overtaken is left where it stands between two phases.
+func (s *session) work(quit <-chan struct{}) {
+	go func() {
+		for {
+			select {
+			case <-quit:
+				return
+			case <-s.full:
+			}
+			at := s.current()
+			for _, phase := range []func(){func() { at.compile(compile.Full) }, at.prove} {
+				if s.current() != at {
+					break
+				}
+				phase()
+				s.hub.tell(event{Kind: "plan", Revision: at.revision})
+			}
+		}
+	}()
+	for {
+		select {
+		case <-quit:
+			return
+		case <-s.fresh:
+		}
+		at := s.current()
+		at.compile(compile.Quick)
+		s.hub.tell(event{Kind: "plan", Revision: at.revision})
+		if s.current() == at {
+			wake(s.full)
+		}
+	}
+}
+
+// pictures reads the swatches that the plan names and that lie beside the document or deeper; for one that cannot be read, its colour
+// stands in the pages.
+func (s *session) pictures(p *plan.Plan) map[string][]byte {
+	out := map[string][]byte{}
+	for _, f := range p.Fabrics {
+		if f.Swatch == "" {
+			continue
+		}
+		if b, err := files.Beside(filepath.Dir(s.path), f.Swatch); err == nil {
+			out[f.Swatch] = b
+		}
+	}
+	return out
+}

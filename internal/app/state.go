@@ -1,0 +1,96 @@
+package app
+
+import (
+	"sync"
+
+	"quiltwright/internal/compile"
+	"quiltwright/internal/diag"
+	"quiltwright/internal/draft"
+	"quiltwright/internal/plan"
+	"quiltwright/internal/prove"
+	"quiltwright/internal/quilt"
+)
+
+// state is one revision of the document: its text, what the text says, and its plan as far as that has come. The text and what it
+// says never change; the plan comes later and is exchanged for a better one.
+type state struct {
+	revision int
+	name     string
+	text     []byte
+	doc      *quilt.Document // nil where the text is no document at all
+	drafter  *draft.Drafter  // draws the blocks that views ask for; under mu
+	found    diag.List       // by the reader
+
+	mu       sync.Mutex
+	stage    stage
+	compiled *compile.Result // of the stage; nil at first
+	proof    *plan.Proof
+	printed  map[printing][]sheet
+	pieced   map[string]*piecedBlock // by the block's name
+}
+
+// stage is how far the plan of a revision has come.
+type stage int
+
+const (
+	written stage = iota // nothing is compiled yet
+	quick                // there is a plan, made with quick effort
+	full                 // made with full effort
+	proven               // and sewn in mind: the proof holds or says why not
+)
+
+func (s stage) String() string { return [...]string{"written", "quick", "full", "proven"}[s] }
+
+// newState reads the text.
+func newState(revision int, name string, text []byte) *state {
+	s := &state{revision: revision, name: name, text: text, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}}
+	s.doc, s.found = quilt.Read(name, text)
+	if s.doc != nil {
+		s.drafter = draft.New(s.doc)
+	}
+	return s
+}
+
+// compile makes the plan with the effort, and keeps it.
+func (s *state) compile(effort compile.Effort) {
+	r := compile.Compile(s.name, s.text, compile.Options{Effort: effort})
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.compiled, s.stage = r, quick
+	if effort == compile.Full {
+		s.stage = full
+	}
+	s.printed = map[printing][]sheet{}
+}
+
+// prove sews the plan in mind and puts into the plan what was found.
+func (s *state) prove() {
+	r := s.result()
+	if r == nil || !r.Plan.Complete {
+		return
+	}
+	proof := prove.Prove(r.Plan)
+	proved := *r.Plan
+	proved.Proof = &proof // on a copy: someone may be printing the plan
+	next := *r
+	next.Plan = &proved
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.compiled, s.stage, s.proof = &next, proven, &proof
+	s.printed = map[printing][]sheet{}
+}
+
+// result is the compilation as far as it has come, or nil.
+func (s *state) result() *compile.Result {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.compiled
+}
+
+// plan is the plan as far as it has come: nil where nothing is compiled yet.
+func (s *state) plan() *plan.Plan {
+	if r := s.result(); r != nil {
+		return r.Plan
+	}
+	return nil
+}

@@ -1,0 +1,191 @@
+// The board: title, places, verdict; the place that the address names; the page beside it. docs/app.md says how a place is added.
+
+import { byId, h, measured, put } from './dom.js';
+import { here, listen, post, view } from './talk.js';
+import { ask, isOpen } from './ask.js';
+import { Printed } from './printed.js';
+import draft from './draft.js';
+
+/**
+ * @typedef {import('./talk.js').Answer} Answer
+ * @typedef {import('./talk.js').Op} Op
+ *
+ * @typedef {object} Place what a module of a place exports
+ * @property {string} name as in the address and in the server's list
+ * @property {[string, string][]} keys what the place's keys do, for the list of keys
+ * @property {(board: Board) => Shown} open
+ *
+ * @typedef {object} Shown a place that is in sight
+ * @property {Element} element
+ * @property {(answer: Answer) => void} show shows a view; called after every change too
+ * @property {() => number} month whose pages stand beside it; 0 for the whole pattern
+ * @property {() => void} [close]
+ */
+
+const places = new Map([draft].map((p) => [p.name, /** @type {Place} */ (p)]));
+
+/** What the page shows now, and the ways to change it. */
+export class Board {
+  /** @type {Answer|undefined} */
+  answer;
+  /** @type {Shown|undefined} */
+  shown;
+  /** @type {string} */
+  placeName = '';
+  printed = new Printed(byId('page'), this);
+  /** Requests that change something go out one after the other. @type {Promise<unknown>} */
+  queue = Promise.resolve();
+
+  /** What of the place is looked at: the address after the question mark. @returns {URLSearchParams} */
+  get query() {
+    return new URLSearchParams(location.hash.split('?')[1] ?? '');
+  }
+
+  /** Looks at another place, or at something else of this one. @param {string} place @param {Record<string, string>} [query] */
+  go(place, query = {}) {
+    const q = new URLSearchParams(query).toString();
+    location.hash = q ? `${place}?${q}` : place;
+  }
+
+  /** Shows what the address names. */
+  async look() {
+    const name = location.hash.slice(1).split('?')[0] || 'draft';
+    const module = places.get(name) ?? draft;
+    try {
+      const answer = await view(module.name, this.query);
+      if (module.name !== this.placeName) {
+        this.shown?.close?.();
+        this.placeName = module.name;
+        this.shown = module.open(this);
+        put(byId('place'), this.shown.element);
+      }
+      this.show(answer);
+    } catch (e) {
+      this.say(`The board cannot be reached: ${e instanceof Error ? e.message : e}`, true);
+    }
+  }
+
+  /** @param {Answer} answer */
+  show(answer) {
+    this.answer = answer;
+    document.title = `${answer.title} · Quiltwright`;
+    byId('title').textContent = answer.title;
+    put(byId('places'), answer.places.map((p) => h('a', {
+      href: `#${p.place}`, 'data-focus': p.place, 'aria-current': p.place === answer.place ? 'page' : null,
+    }, p.says)));
+    const verdict = byId('verdict');
+    verdict.className = answer.verdict.tone;
+    put(verdict, measured(answer.verdict.says));
+    this.shown?.show(answer);
+    this.printed.follow(this.shown?.month() ?? 0, answer.revision);
+  }
+
+  /**
+   * Makes changes: one step to take back, however many operations. The answer tells whether they were made; where not, it has been said why.
+   * @param {...Op} ops @returns {Promise<boolean>}
+   */
+  do(...ops) {
+    return this.change('/do', { ops });
+  }
+
+  undo() { return this.change('/undo', {}); }
+  redo() { return this.change('/redo', {}); }
+
+  /** @param {string} path @param {object} what @returns {Promise<boolean>} */
+  change(path, what) {
+    const run = async () => {
+      if (!this.answer) return false;
+      /** @type {Answer} */
+      let answer;
+      try {
+        answer = await post(path, { ...what, revision: this.answer.revision, window: here, place: this.placeName, query: this.query.toString() });
+      } catch (e) {
+        this.say(`This was not saved: ${e instanceof Error ? e.message : e}`, true);
+        return false;
+      }
+      this.show(answer);
+      if (!answer.problem) {
+        this.say('');
+        return true;
+      }
+      this.say(sentence(answer.problem), true, answer.conflict ? () => void this.change(path, what) : undefined);
+      return false;
+    };
+    const turn = this.queue.then(run);
+    this.queue = turn.catch(() => {});
+    return turn;
+  }
+
+  /**
+   * Says something at the foot of the sheet. @param {string} text @param {boolean} [wrong] @param {() => void} [again]
+   */
+  say(text, wrong = false, again = undefined) {
+    const at = byId('says');
+    at.className = wrong ? 'wrong' : '';
+    put(at, text && h('p', {}, text,
+      again && h('button', { type: 'button', class: 'word', onclick: () => { this.say(''); again(); } }, 'do it again'),
+      wrong && h('button', { type: 'button', class: 'word', onclick: () => this.say('') }, 'put away')));
+  }
+
+  /** The list of keys. */
+  keys() {
+    const rows = [...(places.get(this.placeName)?.keys ?? []), ['Ctrl+Z, Ctrl+Shift+Z', 'take back the last change, make it again'],
+      ['Tab', 'to the next thing that can be changed'], ['?', 'this list']];
+    ask({
+      title: 'Keys',
+      body: [h('table', {}, h('tbody', {}, rows.map(([key, does]) => h('tr', {}, h('th', { scope: 'row' }, key), h('td', {}, does)))))],
+    });
+  }
+}
+
+/** @param {string} text */
+function sentence(text) {
+  const t = text.replace(/^[a-z -]+: /, '');
+  return t.charAt(0).toUpperCase() + t.slice(1) + (/[.?!]$/.test(t) ? '' : '.');
+}
+
+const board = new Board();
+Object.assign(window, { quiltwright: board }); // for the tests, and for the curious
+
+addEventListener('hashchange', () => void board.look());
+
+addEventListener('keydown', (e) => {
+  if (isOpen() || e.defaultPrevented) return;
+  const typing = e.target instanceof HTMLInputElement || e.target instanceof HTMLTextAreaElement;
+  const key = e.key.toLowerCase();
+  if ((e.ctrlKey || e.metaKey) && !typing && (key === 'z' || key === 'y')) {
+    e.preventDefault();
+    void (key === 'y' || e.shiftKey ? board.redo() : board.undo());
+  } else if (key === '?' && !typing) {
+    e.preventDefault();
+    board.keys();
+  } else if (key === 'escape') {
+    slide(false);
+  }
+});
+
+const turn = byId('turn');
+/** On a narrow window the page slides over the sheet. @param {boolean} over */
+function slide(over) {
+  document.body.classList.toggle('over', over);
+  turn.setAttribute('aria-expanded', String(over));
+}
+turn.addEventListener('click', () => slide(!document.body.classList.contains('over')));
+
+let away = false;
+listen((e) => {
+  if (!board.answer) return;
+  const behind = e.revision !== board.answer.revision;
+  if (e.kind === 'plan' && !behind) void board.look();
+  if (e.kind === 'hello' && behind) void board.look();
+  if ((e.kind === 'changed' || e.kind === 'outside') && e.window !== here && behind) {
+    board.say(e.kind === 'outside' ? 'The file was changed by another program; this is how it stands now.' : 'Another window changed the quilt; this is how it stands now.');
+    void board.look();
+  }
+}, (lost) => {
+  if (lost && !away) board.say('The board’s program does not answer. Nothing is lost: what was shown is saved. Run quiltwright open again if it was ended.', true);
+  if (!lost && away) board.say('');
+  away = lost;
+});
+
+void board.look();

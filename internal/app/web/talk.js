@@ -1,0 +1,54 @@
+// The only module that talks to the server. What it gets is what the page shows; it keeps nothing.
+
+/** A window's own name, so that it can tell its own changes from another window's. */
+export const here = crypto.randomUUID();
+
+/**
+ * @typedef {object} Answer what every view and every change is answered with
+ * @property {number} revision @property {string} title @property {string} file
+ * @property {string} [undo] @property {string} [redo]
+ * @property {{tone: string, says: string}} verdict
+ * @property {{place: string, says: string}[]} places
+ * @property {string} place @property {any} view
+ * @property {string} [problem] @property {boolean} [conflict]
+ *
+ * @typedef {{kind: string, revision: number, window?: string, says?: string}} BoardEvent
+ * @typedef {{hash: string, width: number, height: number}} Sheet
+ * @typedef {{revision: number, stage: string, why?: string, pages: Sheet[]}} Pages
+ * @typedef {{do: string} & Record<string, any>} Op
+ */
+
+/** @param {Response} r @returns {Promise<any>} */
+async function read(r) {
+  if (r.headers.get('Content-Type') === 'application/json') return r.json();
+  throw new Error((await r.text()).trim() || `the board's server answered ${r.status}`);
+}
+
+/** @param {string} place @param {URLSearchParams} query @returns {Promise<Answer>} */
+export async function view(place, query) {
+  return read(await fetch(`/view/${encodeURIComponent(place)}?${query}`));
+}
+
+/** @param {string} path @param {object} body @returns {Promise<any>} */
+export async function post(path, body) {
+  return read(await fetch(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }));
+}
+
+/** @param {number} month @param {string} paper @returns {Promise<Pages>} */
+export async function pages(month, paper) {
+  return read(await fetch(`/pages?month=${month}&paper=${paper}`));
+}
+
+/** @param {string} hash @returns {Promise<string>} */
+export async function page(hash) {
+  const r = await fetch(`/page/${hash}`);
+  if (!r.ok) throw new Error(await r.text());
+  return r.text();
+}
+
+/** @param {(e: BoardEvent) => void} on @param {(lost: boolean) => void} lost */
+export function listen(on, lost) {
+  const source = new EventSource('/events');
+  source.onmessage = (m) => { lost(false); on(JSON.parse(m.data)); };
+  source.onerror = () => lost(true);
+}
