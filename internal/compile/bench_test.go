@@ -3,8 +3,10 @@
 package compile
 
 import (
+	"bytes"
 	"fmt"
 	"os"
+	"regexp"
 	"runtime"
 	"strings"
 	"syscall"
@@ -137,6 +139,7 @@ func phases(b *testing.B, s sample) []phase {
 		}},
 		{"whole-quick", func() { Compile(s.name, s.src, Options{Effort: Quick}) }},
 		{"whole-full", func() { Compile(s.name, s.src, Options{}) }},
+		{"edit", edits(s)},
 	}
 	if !s.printed {
 		return all
@@ -200,5 +203,25 @@ func TestLargeBlock(t *testing.T) {
 	}
 	if n := len(r.Plan.Drawn); n != 316*316 {
 		t.Errorf("%d patches are drawn", n)
+	}
+}
+
+// edits compiles a document again and again after an edit of one fabric in one block, with a memory: what an editor asks for. No two
+// documents in a row are the same, and none comes back.
+func edits(s sample) func() {
+	var memory Memory
+	Compile(s.name, s.src, Options{Effort: Quick, Memory: &memory})
+	from, to := bytes.Index(s.src, []byte("\nblocks:")), bytes.Index(s.src, []byte("\nset:"))
+	if to < 0 {
+		to = len(s.src)
+	}
+	places := regexp.MustCompile(`\b[A-D]\b`).FindAllIndex(s.src[from:to], -1)
+	n := 0
+	return func() {
+		src := bytes.Clone(s.src)
+		at := from + places[n*7%len(places)][0]
+		src[at] = 'A' + (src[at]-'A'+1+byte(n/len(places)%3))%4
+		n++
+		Compile(s.name, src, Options{Effort: Quick, Memory: &memory})
 	}
 }

@@ -39,6 +39,7 @@ type Options struct {
 	Effort Effort
 	Former map[string]string // labels of an earlier version, by the key of the piece
 	Proof  bool              // sew the plan, and put what was found in it
+	Memory *Memory           // of earlier compilations; nil: none
 }
 
 // Result is every stage of one compilation, and the plan.
@@ -64,6 +65,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 			f := r.Findings.Errorf(diag.Pos{}, "our-bug", "a mistake of the program, not of the document: %v", broken)
 			f.Remedy = "please report it with the document"
 			r.Plan.Complete = false
+			opt.Memory.lose()
 		}
 		r.Findings.Sort()
 		r.Plan.Findings = findings(r.Findings)
@@ -88,7 +90,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 	if opt.Effort == Quick {
 		effort, weight = piecing.Quick, weigh.Quick
 	}
-	r.Pieced, found = piecing.Take(doc, r.Blocks, top, method.Price, effort)
+	r.Pieced, found = opt.Memory.take(doc, r.Blocks, top, effort)
 	r.Findings.Add(found...)
 	if r.Findings.HasErrors() || r.Pieced.Top < 0 {
 		r.drawn()

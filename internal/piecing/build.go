@@ -24,24 +24,20 @@ type part struct {
 // build returns the unit that a region is, a new one if there was none, and the pose from the unit's frame to the sheet.
 // from leads from the sheet to the frame of the thing that the region is a part of.
 func (w *work) build(region []int32, from plane.Pose, put assembler) (int, plane.Pose) {
-	var outline plane.Polygon
-	grain := false
-	if len(region) > 1 { // of a patch the class is known
-		outline, _ = w.s.outline(region)
-		grain = evenRightTriangle(outline)
+	var f *facts
+	if len(region) > 1 {
+		f = w.factsOf(region)
+	} else {
+		f = &facts{class: w.class[region[0]]}
 	}
-	c := w.content(region, grain)
+	c := f.class
 	if u, ok := w.b.known[c.key(int(from.Turn)/45)]; ok {
 		return u, w.b.pose(u, c, w.s.least(region))
 	}
 	if len(region) == 1 {
-		outline, _ = w.s.outline(region)
+		f.outline, _ = w.s.outline(region)
 	}
-	var patches []unit.Patch
-	if len(region) <= mostRecognised {
-		patches = w.patches(region)
-	}
-	shape := unit.Recognise(outline, patches)
+	outline, shape := f.outline, w.recognise(region, f)
 	var to plane.Pose
 	switch {
 	case put.whole:
@@ -243,12 +239,12 @@ func (w *work) solver(region []int32) *solver {
 		return nil
 	}
 	limit := min(w.left, w.b.most())
-	sv := newSolver(w, region, limit)
-	sv.solve(sv.set(region))
-	w.left -= limit - max(0, sv.left)
-	if sv.over {
-		return nil
-	}
+	sv, looked := w.remembered(region, limit, func() *solver {
+		sv := newSolver(w, region, limit)
+		sv.solve(sv.set(region))
+		return sv
+	})
+	w.left -= looked
 	return sv
 }
 

@@ -28,6 +28,7 @@ type builder struct {
 	made    []*made
 	known   map[classKey]int
 	savings map[digest]int // what a region saves by being a unit of the trade
+	memory  *Memory        // nil: none
 	found   diag.List
 }
 
@@ -91,6 +92,13 @@ type work struct {
 	first  []wish
 	left   int // regions that may still be looked at
 	large  bool
+
+	// With a memory only:
+	met    int // the last Take that used it
+	looked int // regions, by all solvers
+	solved map[string]*solved
+	facts  map[string]*facts
+	cores  map[string]*grown
 }
 
 // wish is a line that the writer wants taken first.
@@ -98,6 +106,14 @@ type wish struct {
 	dir, rank int32
 	line      plane.Segment
 	granted   bool
+}
+
+// work returns the work on a block, which a memory may have seen before.
+func (b *builder) work(patches []draft.Patch, first []plane.Segment) *work {
+	if b.memory != nil {
+		return b.memory.work(b, patches, first)
+	}
+	return b.newWork(patches, first)
 }
 
 func (b *builder) newWork(patches []draft.Patch, first []plane.Segment) *work {

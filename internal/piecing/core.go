@@ -61,20 +61,30 @@ func (w *work) newBlob(region []int32) blob {
 // core puts a core together.
 func (w *work) core(region []int32, to plane.Pose) assembly {
 	k := &core{w: w, bends: map[int32]bool{}}
-	if len(region) <= mostGrown {
-		k.grow(region)
-	} else {
-		for _, p := range region {
-			k.blobs = append(k.blobs, w.newBlob([]int32{p}))
+	known := w.cores[string(w.keyOf(region))]
+	if known == nil {
+		if len(region) <= mostGrown {
+			k.grow(region)
+		} else {
+			for _, p := range region {
+				k.blobs = append(k.blobs, w.newBlob([]int32{p}))
+			}
+		}
+		k.touch()
+		known = &grown{blobs: k.blobs, edges: k.edges}
+		if w.cores != nil {
+			w.cores[string(w.keyOf(region))] = known
 		}
 	}
-	k.touch()
+	k.blobs, k.edges = known.blobs, known.edges
 	if r, ok := k.ring(to, true); ok {
 		return k.sewRing(r, to)
 	}
-	t := k.order()
-	k.note(t)
-	return k.assemble(t, to)
+	if known.order == nil {
+		known.order = k.order()
+	}
+	k.note(known.order)
+	return k.assemble(known.order, to)
 }
 
 // touch finds the contacts between the blobs.

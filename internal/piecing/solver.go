@@ -94,6 +94,7 @@ type solver struct {
 	lines  []cutLine
 	writer []int // lines that the writer wants taken first, in her order
 	memo   map[string]*node
+	limit  int
 	left   int  // regions that may still be looked at
 	over   bool // there were more
 	key    []byte
@@ -102,7 +103,7 @@ type solver struct {
 
 // newSolver prepares the lines that may cut the region.
 func newSolver(w *work, root []int32, most int) *solver {
-	sv := &solver{w: w, root: root, memo: map[string]*node{}, left: most}
+	sv := &solver{w: w, root: root, memo: map[string]*node{}, limit: most, left: most}
 	words := (len(root) + 63) / 64
 	for d := range w.s.ranked {
 		dir := &w.s.dirs[d]
@@ -144,6 +145,15 @@ func newSolver(w *work, root []int32, most int) *solver {
 	}
 	slices.SortStableFunc(sv.writer, func(a, b int) int { return w.wish(sv.lines[a]) - w.wish(sv.lines[b]) })
 	return sv
+}
+
+// done returns the solver, nil where there were too many regions, and how many were looked at.
+func (sv *solver) done() (*solver, int) {
+	looked := sv.limit - max(0, sv.left)
+	if sv.over {
+		return nil, looked
+	}
+	return sv, looked
 }
 
 // set returns the region as a set; every patch must be in the root.

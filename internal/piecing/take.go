@@ -19,7 +19,10 @@ import (
 // Properties: (1) the parts under a block's unit, posed, are exactly the block's patches, each once; the same for the top;
 // (2) equal regions are one unit; (3) no part is mirrored; (4) the same input gives the same result.
 func Take(doc *quilt.Document, blocks []*draft.Block, top *set.Top, price Pricer, effort Effort) (*Result, diag.List) {
-	b := newBuilder(doc, price, effort)
+	return (*Memory)(nil).Take(doc, blocks, top, price, effort)
+}
+
+func (b *builder) take(blocks []*draft.Block, top *set.Top) (*Result, diag.List) {
 	r := &Result{Top: -1, Blocks: make([]Use, len(blocks)), BlockLeaves: make([][][]int, len(blocks))}
 	order := make([]int, 0, len(blocks))
 	for i, block := range blocks {
@@ -51,7 +54,7 @@ func Take(doc *quilt.Document, blocks []*draft.Block, top *set.Top, price Pricer
 
 // block returns the unit of a block.
 func (b *builder) block(block *draft.Block, index int) Use {
-	w := b.newWork(block.Patches, block.First)
+	w := b.work(block.Patches, block.First)
 	all := make([]int32, len(block.Patches))
 	for i := range all {
 		all[i] = int32(i)
