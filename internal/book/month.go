@@ -19,15 +19,15 @@ func (m *maker) monthOf(mo *plan.Month) {
 		m.monthCutting(mo)
 	}
 	laid := false
-	for _, s := range m.sections(mo.Number) {
+	for _, s := range m.told(m.sections(mo.Number)) {
 		if !laid && m.setting(s) {
 			m.layout()
 			laid = true
 		}
+		if s.stage == "finish" && m.month > 0 { // the whole pattern names it among the materials
+			m.finishing()
+		}
 		m.section(s)
-	}
-	if mo.Finish {
-		m.finishing()
 	}
 }
 
@@ -256,6 +256,9 @@ type section struct {
 	unit  string // what the section makes in the end
 	steps []int  // indices into the plan's steps
 	grows bool   // each step adds a part to what the one before has made
+
+	labels []string   // in its sentences
+	like   []likeness // what is made in the same way
 }
 
 // sections groups the steps of a month: the steps of one recipe stand together, and the rows of a block
@@ -275,7 +278,7 @@ func (m *shared) sections(month int) []section {
 			assembly = assembly || s.Stage == "top" && last.stage == "top"
 			// A log cabin grows by one unit after the other.
 			if h := m.t.Title(s.Recipe).Head; !assembled(s.Stage) && !assembled(last.stage) && h != "" && h == m.t.Title(prev.Recipe).Head {
-				last.grows = last.grows || m.within(s.Unit, last.unit, 0)
+				last.grows = last.grows || s.Unit != last.unit && m.within(s.Unit, last.unit, 0)
 				assembly = assembly || last.grows && m.within(s.Unit, last.unit, 0)
 			}
 			// Its first strips may be rows, and they begin it.
@@ -401,6 +404,7 @@ func (m *maker) section(s section) {
 		m.warn(cautionIron)
 	}
 	title, aside := m.sectionTitle(s)
+	aside = andOthers(aside, s)
 	mark := m.mark(2, title)
 	if b := m.blocks[m.owner(s.unit)]; b != nil {
 		m.chief[mark] = b.Unit == s.unit
@@ -429,7 +433,7 @@ func (m *maker) sectionAt(s section, size float64) []box {
 		b.in = f
 		out = append(out, b)
 	}
-	return out
+	return append(out, m.others(s)...)
 }
 
 // parts shows how the parts of a section lie, where it joins several.

@@ -125,6 +125,8 @@ type cell struct {
 	chip  *cloth
 	color scene.Color // none: ink
 	bold  bool
+
+	drawing *scene.Drawing // before the text
 }
 
 // cloth is how a fabric is shown: its photograph or its colour.
@@ -189,11 +191,22 @@ func tableRow(width scene.Pt, cols []col, cells []cell, tag scene.Tag, size scen
 	const pad scene.Pt = 3.2
 	var items []scene.Item
 	var h scene.Pt
+	for _, c := range cells {
+		if c.drawing != nil {
+			h = max(h, c.drawing.H)
+		}
+	}
+	drawn := h // beside a drawing, lines stand at its middle
 	for i, c := range cells {
 		x, w := cols[i].x, cols[i].w
 		var its []scene.Item
+		if d := c.drawing; d != nil {
+			its = append(its, d.Placed(x, pad))
+			x, w = x+d.W+6, w-d.W-6
+		}
+		down := pad + max(0, (drawn-size*leading)/2)
 		if c.chip != nil {
-			its = append(its, c.chip.chip(x, pad+1, chipSize))
+			its = append(its, c.chip.chip(x, down+1, chipSize))
 			x, w = x+chipSize+6, w-chipSize-6
 		}
 		k := c.color
@@ -205,8 +218,8 @@ func tableRow(width scene.Pt, cols []col, cells []cell, tag scene.Tag, size scen
 			runs = []scene.Run{{Font: scene.Bold, Text: c.text}}
 		}
 		text, th := block(x, w, size, k, runs)
-		its = append(its, moved(0, pad, text...))
-		h = max(h, th)
+		its = append(its, moved(0, down, text...))
+		h = max(h, th+down-pad)
 		items = append(items, scene.Group{Tag: tag, Items: its})
 	}
 	h += 2 * pad
