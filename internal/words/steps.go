@@ -211,7 +211,17 @@ func (n *narrator) many(count int, id string) string {
 		return n.say("many", "count", n.number(count), "thing", n.marked(id))
 	}
 	name := n.ref(id)
-	if name == n.short(id) && u.Name == "" {
+	switch {
+	case name != n.short(id):
+	case n.rows[id] != "" || u.Kind == "row" && u.Name != "":
+		return n.say("many.row", "count", n.number(count), "thing", name)
+	case u.Name != "":
+		kind := "unit"
+		if u.Kind == "block" {
+			kind = "block"
+		}
+		return n.say("many.named", "count", n.number(count), "thing", name, "kind", n.in.noun(count, kind))
+	default:
 		name = n.noun(count, u)
 	}
 	return n.say("many", "count", n.number(count), "thing", name)
