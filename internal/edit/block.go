@@ -159,6 +159,9 @@ func (op *CopyBlock) apply(e *editor) error {
 // clone is a copy of a node that is to be written, in the style of the original.
 func clone(n *node) *node {
 	out := &node{kind: n.kind, text: n.text, flow: n.flow}
+	if n.style == '|' || n.style == '>' {
+		out.text = strings.TrimRight(n.text, "\n")
+	}
 	for _, en := range n.entries {
 		out.entries = append(out.entries, &entry{key: text(en.key.text), value: clone(en.value), colon: -1})
 	}
@@ -212,8 +215,8 @@ func (op *RenameBlock) apply(e *editor) error {
 	return nil
 }
 
-// RemoveBlock takes a block out. Where it is used, instead stands in its place: a fabric, a block or a unit; without it a block that
-// is used cannot be removed. Months no longer make it.
+// RemoveBlock takes a block out. Where it is used, instead stands in its place: a fabric, a unit or another block; without it a block
+// that is used cannot be removed. The months make the other block, or none.
 type RemoveBlock struct {
 	Block   string `json:"block"`
 	Instead string `json:"instead,omitempty"`

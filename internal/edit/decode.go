@@ -147,8 +147,8 @@ func (w *Words) UnmarshalJSON(data []byte) error {
 // Value is any value of a document: a word, a number, true or false, a list or a mapping, in the order written.
 type Value struct{ raw json.RawMessage }
 
-// Text is a word as a value.
-func Text(s string) Value {
+// Word is a word as a value.
+func Word(s string) Value {
 	raw, _ := json.Marshal(s)
 	return Value{raw}
 }

@@ -1,6 +1,7 @@
 package edit
 
 import (
+	"bytes"
 	"fmt"
 
 	"quiltwright/internal/diag"
@@ -42,73 +43,115 @@ func refuse(remedy, format string, args ...any) error {
 // finds no error in it that src did not have, other than something that is still missing, or months that no longer add up to the
 // quilt. The error is an *Error. A document that is not YAML cannot be changed by operations.
 func Apply(src []byte, ops ...Op) ([]byte, error) {
+	t, err := Open(src).Apply(ops...)
+	if err != nil {
+		return nil, err
+	}
+	return t.Bytes(), nil
+}
+
+// Text is a text and what has been found out about it, so that a run of operations reads every text once. It never changes; it is not
+// for use by two goroutines at the same time.
+type Text struct {
+	src   []byte
+	root  *node // nil where it is not known, or an operation has changed it
+	read  bool
+	doc   *quilt.Document
+	found diag.List
+}
+
+// Open is the text of a document, which is not read before it must be.
+func Open(src []byte) *Text { return &Text{src: src} }
+
+// Bytes is the text itself, which the caller must not change.
+func (t *Text) Bytes() []byte { return t.src }
+
+// Read is quilt.Read of the text.
+func (t *Text) Read() (*quilt.Document, diag.List) {
+	if !t.read {
+		t.doc, t.found = quilt.Read("", t.src)
+		t.read = true
+	}
+	return t.doc, t.found
+}
+
+// Apply is the text after the operations; see the function Apply.
+func (t *Text) Apply(ops ...Op) (*Text, error) {
 	if len(ops) == 0 {
-		return src, nil
+		return t, nil
 	}
-	before := counts(src)
-	out := src
+	src, root := t.src, t.root
+	t.root = nil
 	for _, op := range ops {
-		next, err := applyOne(out, op)
-		if err != nil {
-			return nil, err
+		e, err := newEditor(src, root)
+		if err == errYAML {
+			err = t.unreadable()
 		}
-		out = next
+		if err == nil {
+			err = op.apply(e)
+		}
+		if err == nil {
+			err = e.flush()
+		}
+		if err != nil {
+			known, ok := err.(*Error)
+			if !ok {
+				known = &Error{Says: err.Error()}
+			}
+			known.Op = op.Name()
+			return nil, known
+		}
+		src, root = e.src, e.root
 	}
-	if err := worse(before, out, ops[len(ops)-1].Name()); err != nil {
+	out := &Text{src: src, root: root}
+	if bytes.Equal(src, t.src) {
+		t.root = root
+		return t, nil
+	}
+	_, before := t.Read()
+	_, after := out.Read()
+	if err := worse(before, after, ops[len(ops)-1].Name()); err != nil {
 		return nil, err
 	}
 	return out, nil
 }
 
-func applyOne(src []byte, op Op) (out []byte, err error) {
-	e, err := newEditor(src)
-	if err == nil {
-		err = op.apply(e)
-	}
-	if err == nil {
-		err = e.flush()
-	}
-	if err != nil {
-		known, ok := err.(*Error)
-		if !ok {
-			known = &Error{Says: err.Error()}
+// unreadable is the error for a text that is not YAML, in the reader's words.
+func (t *Text) unreadable() error {
+	_, found := t.Read()
+	e := &Error{Says: errYAML.Error() + "; put the text right first", Findings: found}
+	for _, f := range found {
+		if f.Code == "syntax" {
+			e.Says += fmt.Sprintf(": line %d: %s", f.At.Line, f.Says)
+			e.Remedy = f.Remedy
+			break
 		}
-		known.Op = op.Name()
-		return nil, known
 	}
-	return e.src, nil
+	return e
 }
 
 // unfinished are the errors that a document may have while it is being drawn: something is missing yet, or the months wait for their blocks.
 var unfinished = map[string]bool{"missing": true, "programme": true}
 
-// counts is how many errors of each kind the reader finds.
-func counts(src []byte) map[string]int {
-	_, found := quilt.Read("", src)
-	out := map[string]int{}
-	for _, f := range found {
+// worse is an error where there are errors after a change that there were not before.
+func worse(before, after diag.List, op string) error {
+	had, has := map[string]int{}, map[string]int{}
+	for _, f := range before {
 		if f.Severity == diag.Error {
-			out[f.Code]++
-			out[f.Code+"\x00"+f.Says]++
+			had[f.Code]++
+			had[f.Code+"\x00"+f.Says]++
 		}
 	}
-	return out
-}
-
-// worse is an error where the text has errors that it did not have before.
-func worse(before map[string]int, src []byte, op string) error {
-	_, found := quilt.Read("", src)
-	now := map[string]int{}
-	for _, f := range found {
+	for _, f := range after {
 		if f.Severity == diag.Error {
-			now[f.Code]++
+			has[f.Code]++
 		}
 	}
 	var fresh diag.List
-	for _, f := range found {
-		if f.Severity == diag.Error && !unfinished[f.Code] && now[f.Code] > before[f.Code] {
-			if key := f.Code + "\x00" + f.Says; before[key] > 0 {
-				before[key]--
+	for _, f := range after {
+		if f.Severity == diag.Error && !unfinished[f.Code] && has[f.Code] > had[f.Code] {
+			if key := f.Code + "\x00" + f.Says; had[key] > 0 {
+				had[key]--
 				continue
 			}
 			fresh.Add(f)

@@ -41,8 +41,7 @@ func documents(t testing.TB) map[string][]byte {
 	return out
 }
 
-func decode(t testing.TB, s string) edit.Op {
-	t.Helper()
+func decode(t interface{ Fatalf(string, ...any) }, s string) edit.Op {
 	op, err := edit.Decode([]byte(s))
 	if err != nil {
 		t.Fatalf("%s: %v", s, err)
@@ -91,7 +90,7 @@ func TestNothing(t *testing.T) {
 		for _, ops := range [][]edit.Op{
 			nil,
 			{&edit.RenameBlock{Block: first, To: first}},
-			{&edit.Put{At: edit.Path{"quilt"}, Value: edit.Text(doc.Title)}},
+			{&edit.Put{At: edit.Path{"quilt"}, Value: edit.Word(doc.Title)}},
 			{&edit.RenameFabric{Fabric: doc.Fabrics[0].Letter, To: doc.Fabrics[0].Letter}},
 			{&edit.RenameBlock{Block: first, To: "Zz Top Zz"}, &edit.RenameBlock{Block: "Zz Top Zz", To: first}},
 			{&edit.RenameFabric{Fabric: doc.Fabrics[0].Letter, To: "ZZ"}, &edit.RenameFabric{Fabric: "ZZ", To: doc.Fabrics[0].Letter}},

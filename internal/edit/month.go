@@ -398,6 +398,9 @@ func (op *MoveToMonth) addTo(e *editor, count int) error {
 	if count != 1 {
 		fresh.with("count", text(strconv.Itoa(count)))
 	}
+	if len(fresh.entries) == 1 {
+		fresh = text(op.Block)
+	}
 	blocks := month.at("blocks")
 	switch {
 	case blocks == nil || blocks.kind == nothing || len(blocks.entries)+len(blocks.items) == 0:

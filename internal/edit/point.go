@@ -86,38 +86,53 @@ func (e *editor) edits(n *node, change func(i int, word string) (string, error))
 		n.text = joined
 		return nil
 	}
-	// The words stand one after the other in the text, but for spaces, line ends and quotes.
-	at := n.start
-	var places [][2]int
-	for _, w := range old {
-		i := strings.Index(string(e.src[at:n.end]), w)
-		if i < 0 || strings.Trim(string(e.src[at:at+i]), " \t\r\n\"'") != "" {
-			e.splice(n.start, n.end, quoted(joined, n.inFlow, n.style))
-			n.text = joined
-			return nil
-		}
-		places = append(places, [2]int{at + i, at + i + len(w)})
-		at += i + len(w)
+	places, ok := wordPlaces(string(e.src[n.start:n.end]), old)
+	inText, _ := wordPlaces(n.text, old)
+	if !ok {
+		e.splice(n.start, n.end, quoted(joined, n.inFlow, n.style))
+		n.text = joined
+		return nil
 	}
 	last := len(fresh) - 1 // of those that stay
 	for last > 0 && fresh[last] == "" {
 		last--
 	}
-	for i, f := range fresh {
-		switch {
-		case f == old[i]:
-		case f != "":
-			e.splice(places[i][0], places[i][1], f)
-		case i < last:
-			e.splice(places[i][0], places[i+1][0], "")
-		case i > 0:
-			e.splice(places[i-1][1], places[i][1], "")
-		default:
-			e.splice(places[i][0], places[i][1], "")
+	splices := func(at [][2]int) []splice {
+		var out []splice
+		for i, f := range fresh {
+			switch {
+			case f == old[i]:
+			case f != "":
+				out = append(out, splice{at[i][0], at[i][1], f})
+			case i < last:
+				out = append(out, splice{at[i][0], at[i+1][0], ""})
+			case i > 0:
+				out = append(out, splice{at[i-1][1], at[i][1], ""})
+			default:
+				out = append(out, splice{at[i][0], at[i][1], ""})
+			}
 		}
+		return out
 	}
-	n.text = joined
+	for _, s := range splices(places) {
+		e.splice(n.start+s.start, n.start+s.end, s.text)
+	}
+	n.text = string(spliced([]byte(n.text), splices(inText)))
 	return nil
+}
+
+// wordPlaces are where the words stand in the text, one after the other but for spaces, line ends and quotes; ok is false where they do not.
+func wordPlaces(text string, words []string) (places [][2]int, ok bool) {
+	at := 0
+	for _, w := range words {
+		i := strings.Index(text[at:], w)
+		if i < 0 || strings.Trim(text[at:at+i], " \t\r\n\"'") != "" {
+			return nil, false
+		}
+		places = append(places, [2]int{at + i, at + i + len(w)})
+		at += i + len(w)
+	}
+	return places, true
 }
 
 // safe reports whether the words may stand in any kind of scalar as they are.

@@ -228,6 +228,9 @@ func (e *editor) drop(at Path) error {
 	for i := len(steps) - 1; i >= 0; i-- {
 		s := steps[i]
 		if len(s.in.entries)+len(s.in.items) == 1 && i > 0 {
+			if i == 2 && slices.Contains([]string{"fabrics", "blocks", "months"}, at[0]) {
+				return e.putAt(at[:2], dict(true)) // a fabric, block or month stays, with nothing said of it
+			}
 			continue // it goes whole
 		}
 		switch {

@@ -23,10 +23,13 @@ type splice struct {
 	text       string
 }
 
-func newEditor(src []byte) (*editor, error) {
-	root, err := parse(src)
-	if err != nil {
-		return nil, err
+// newEditor edits the text; root is what it says, nil where that is not known.
+func newEditor(src []byte, root *node) (*editor, error) {
+	if root == nil {
+		var err error
+		if root, err = parse(src); err != nil {
+			return nil, err
+		}
 	}
 	e := &editor{src: src, root: root, writer: writer{newline: "\n", step: 2}}
 	if i := bytes.IndexByte(src, '\n'); i > 0 && src[i-1] == '\r' {
@@ -51,16 +54,12 @@ func (e *editor) flush() error {
 		return nil
 	}
 	slices.SortStableFunc(e.splices, func(a, b splice) int { return cmp.Or(a.start-b.start, a.end-b.end) })
-	var out []byte
-	at := 0
-	for _, s := range e.splices {
-		if s.start < at {
+	for i := range e.splices {
+		if i > 0 && e.splices[i].start < e.splices[i-1].end {
 			return fmt.Errorf("two changes meet in one place of the text; make them one after the other")
 		}
-		out = append(append(out, e.src[at:s.start]...), s.text...)
-		at = s.end
 	}
-	out = append(out, e.src[at:]...)
+	out := spliced(e.src, e.splices)
 	root, err := parse(out)
 	if err != nil {
 		return fmt.Errorf("this place of the text cannot be changed in place (%v); write it in the common way first", err)
@@ -70,6 +69,17 @@ func (e *editor) flush() error {
 	}
 	e.src, e.root, e.splices = out, root, nil
 	return nil
+}
+
+// spliced is the text after the splices, which are in order and do not meet.
+func spliced(src []byte, splices []splice) []byte {
+	var out []byte
+	at := 0
+	for _, s := range splices {
+		out = append(append(out, src[at:s.start]...), s.text...)
+		at = s.end
+	}
+	return append(out, src[at:]...)
 }
 
 // set gives the entry a new value, changing as little of the text as it can.

@@ -2,6 +2,7 @@ package edit
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"strings"
 	"unicode/utf8"
@@ -107,12 +108,14 @@ func (n *node) same(m *node) bool {
 	return true
 }
 
+var errYAML = errors.New("the document cannot be read as YAML")
+
 // parse reads the text into nodes. The text must be one that quilt.Read can read as YAML; anything else is an error.
 func parse(src []byte) (root *node, err error) {
 	defer func() {
 		// The parser is not ours; a document that upsets it is answered as one that it cannot read.
-		if r := recover(); r != nil {
-			root, err = nil, fmt.Errorf("the document cannot be read as YAML: %v", r)
+		if recover() != nil {
+			root, err = nil, errYAML
 		}
 	}()
 	p := &places{src: src}
@@ -130,7 +133,7 @@ func parse(src []byte) (root *node, err error) {
 	tokens := lexer.Tokenize(strings.ReplaceAll(text, "\r\n", "\n"))
 	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
 	if err != nil {
-		return nil, fmt.Errorf("the document cannot be read as YAML")
+		return nil, errYAML
 	}
 	for _, d := range file.Docs {
 		if d.Body == nil {

@@ -170,7 +170,7 @@ func quoted(s string, inFlow bool, style byte) string {
 
 // plain reports whether the text may stand without quotes. It is stricter than YAML: what is uncommon gets quotes.
 func plain(s string, inFlow bool) bool {
-	if s == "" || strings.TrimSpace(s) != s || strings.Contains(s, "  ") {
+	if s == "" || strings.TrimSpace(s) != s {
 		return false
 	}
 	for i, r := range s {
