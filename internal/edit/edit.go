@@ -80,6 +80,14 @@ func (t *Text) Apply(ops ...Op) (*Text, error) {
 	if len(ops) == 0 {
 		return t, nil
 	}
+	// The reader refuses what would cost the parser too much, so it is asked first.
+	if doc, found := t.Read(); found.HasErrors() && doc.Title == "" && len(doc.Fabrics)+len(doc.Blocks) == 0 {
+		for _, f := range found {
+			if f.Code == "limit" {
+				return nil, &Error{Op: ops[0].Name(), Says: f.Says, Remedy: f.Remedy, Findings: found}
+			}
+		}
+	}
 	src, root := t.src, t.root
 	t.root = nil
 	for _, op := range ops {

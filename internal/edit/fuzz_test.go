@@ -2,6 +2,7 @@ package edit_test
 
 import (
 	"errors"
+	"strings"
 	"testing"
 
 	"quiltwright/internal/edit"
@@ -54,7 +55,9 @@ func TestRefused(t *testing.T) {
 	}
 	op := &edit.Put{At: edit.Path{"quilt"}, Value: edit.Word("Other")}
 	for _, c := range [][2]string{
-		{"quilt: x\n\tseam: 1\n", "put: the document cannot be read as YAML; put the text right first: line 2: not YAML: found a tab that cannot start any token"},
+		{"quilt: x\n\tseam: 1\n", "put: the document cannot be read as YAML; put the text right first: line 2: not YAML: found a tab that cannot start any token; indent with spaces, not with tabs"},
+		{"quilt: " + strings.Repeat("[", 1<<16), "put: nested more than 32 deep"},
+		{strings.Repeat("# x\n", 1<<19), "put: the document is larger than 1 MB"},
 		{"quilt: &a x\n", "put: line 1: anchors, aliases, tags and other uncommon parts of YAML have no place in a quilt document; write the value out"},
 		{"", "put: the document has no keys; it begins with  quilt: and a title"},
 		{"quilt: x\nquilt: y\n", "put: line 2: “quilt” is written twice; take one of them out"},

@@ -137,8 +137,14 @@ func place(m *node, key string, order []string) int {
 	return at
 }
 
+// longestPath is more parts than any place of a document has.
+const longestPath = 8
+
 // putAt gives the key at the place a value.
 func (e *editor) putAt(at Path, v *node) error {
+	if len(at) > longestPath {
+		return refuse(fmt.Sprintf("at most %d make sense", longestPath), "the place has %d parts", len(at))
+	}
 	if len(at) == 0 {
 		return refuse(`for example  ["blocks", "Beam", "size"]`, "the place is empty")
 	}
