@@ -260,3 +260,47 @@ func (w *window) accessible(what string) {
 		w.t.Errorf("%s: axe-core passed %d rules only: it has not looked", what, n)
 	}
 }
+
+// ctrl presses a key with Ctrl.
+func (w *window) ctrl(key string) {
+	w.t.Helper()
+	before := eval[int](w, `window.quiltwright.answer.revision`)
+	w.must(chromedp.KeyEvent(key, chromedp.KeyModifiers(chromedp.ModifierCtrl)))
+	w.wait(fmt.Sprintf(`window.quiltwright.answer.revision !== %d || document.querySelector('#says.wrong')`, before))
+}
+
+// tabTo presses Tab until what has this name has the focus.
+func (w *window) tabTo(name string) {
+	w.t.Helper()
+	for range 60 {
+		if eval[string](w, `document.activeElement?.dataset?.focus ?? ''`) == name {
+			return
+		}
+		w.keys(kb.Tab)
+	}
+	w.t.Fatalf("Tab never gets to %s", name)
+}
+
+// patch goes by arrows to the patch around a point, as one does who looks at the sheet.
+func (w *window) patch(x, y float64) {
+	w.t.Helper()
+	w.keys(kb.ArrowRight)
+	for range 40 {
+		at := eval[[]float64](w, `(() => { const s = window.quiltwright.shown.sheet, p = s.block.patches[s.patch]; return [p.x, p.y]; })()`)
+		dx, dy := x-at[0], y-at[1]
+		if dx*dx+dy*dy < 0.12 {
+			return
+		}
+		switch {
+		case dx*dx > dy*dy && dx > 0:
+			w.keys(kb.ArrowRight)
+		case dx*dx > dy*dy:
+			w.keys(kb.ArrowLeft)
+		case dy > 0:
+			w.keys(kb.ArrowDown)
+		default:
+			w.keys(kb.ArrowUp)
+		}
+	}
+	w.t.Fatalf("arrows never get to the patch at %v,%v", x, y)
+}

@@ -154,6 +154,14 @@ func viewDraft(s *state, q url.Values) any {
 	return v
 }
 
+// about is the block that the view is about, or "".
+func (v draftView) about() string {
+	if v.Block == nil {
+		return ""
+	}
+	return v.Block.Name
+}
+
 // uses counts how often each block stands in the set or in a cell of another block.
 func uses(doc *quilt.Document) map[string]int {
 	out := map[string]int{}
@@ -192,7 +200,8 @@ func (s *state) block(def *quilt.Block) *blockView {
 			v.Size = measure.Format(def.Width.Float(), unit) + " × " + measure.FormatWith(def.Height.Float(), unit)
 		}
 	}
-	drawn := s.drafter.Blocks()[s.drafter.Draw(draft.Use{Block: def.Name, At: def.At})]
+	n := s.drafter.Draw(draft.Use{Block: def.Name, At: def.At})
+	drawn := s.drafter.Blocks()[n]
 	if def.Drawn() {
 		s.lines(def, v)
 	} else {

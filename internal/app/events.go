@@ -12,6 +12,7 @@ import (
 type event struct {
 	Kind     string `json:"kind"` // plan | changed | outside | moved
 	Revision int    `json:"revision"`
+	Stage    stage  `json:"stage"`
 	Window   string `json:"window,omitempty"` // that made the change
 	Says     string `json:"says,omitempty"`
 }

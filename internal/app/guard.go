@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"crypto/subtle"
 	"encoding/hex"
+	"fmt"
 	"mime"
 	"net/http"
 	"strings"
@@ -86,6 +87,11 @@ func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		refuse(http.StatusForbidden, wrongAddress)
 		return
 	}
+	defer func() {
+		if broken := recover(); broken != nil { // a broken invariant of ours ends a request, not the board
+			http.Error(w, fmt.Sprintf("a mistake of the program, not yours: %v; please report it with the document", broken), http.StatusInternalServerError)
+		}
+	}()
 	g.next.ServeHTTP(w, r)
 }
 

@@ -26,10 +26,20 @@ func (s *state) title() string {
 	return s.name
 }
 
-// verdict is of the whole quilt; what it says beside is about the block, where one is named that the plan makes.
-func (s *state) verdict(block string) verdict {
+// verdict is of the whole quilt, as far as the stage that is returned with it; what it says beside is about the block that a view is about, where
+// the plan makes it.
+func (s *state) verdict(view any) (verdict, stage) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	block := ""
+	if v, ok := view.(interface{ about() string }); ok {
+		block = v.about()
+	}
+	return s.judge(block), s.stage
+}
+
+// judge is the verdict. The caller holds mu.
+func (s *state) judge(block string) verdict {
 	found := s.found
 	if s.compiled != nil {
 		found = s.compiled.Findings

@@ -100,6 +100,7 @@ type answer struct {
 	Undo     string  `json:"undo,omitempty"` // what would be taken back, in words; empty where there is nothing
 	Redo     string  `json:"redo,omitempty"`
 	Verdict  verdict `json:"verdict"`
+	Stage    stage   `json:"stage"` // how far the plan has come, so that a window knows whether it has missed an event
 	Places   []named `json:"places"`
 	Place    string  `json:"place"`
 	View     any     `json:"view"`
@@ -156,7 +157,7 @@ func (s *server) answer(at *state, name string, query url.Values) (answer, int) 
 	for _, p := range places {
 		if p.name == name {
 			a.View = p.view(at, query)
-			a.Verdict = at.verdict(query.Get("block"))
+			a.Verdict, a.Stage = at.verdict(a.View)
 			return a, http.StatusOK
 		}
 	}

@@ -169,7 +169,7 @@ func (s *session) work(quit <-chan struct{}) {
 					break
 				}
 				phase()
-				s.hub.tell(event{Kind: "plan", Revision: at.revision})
+				s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()})
 			}
 		}
 	}()
@@ -181,7 +181,7 @@ func (s *session) work(quit <-chan struct{}) {
 		}
 		at := s.current()
 		at.compile(compile.Quick)
-		s.hub.tell(event{Kind: "plan", Revision: at.revision})
+		s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()})
 		if s.current() == at {
 			wake(s.full)
 		}

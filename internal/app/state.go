@@ -94,3 +94,10 @@ func (s *state) plan() *plan.Plan {
 	}
 	return nil
 }
+
+// reached is how far the plan has come.
+func (s *state) reached() stage {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.stage
+}

@@ -35,6 +35,8 @@ export class Board {
   printed = new Printed(byId('page'), this);
   /** Requests that change something go out one after the other. @type {Promise<unknown>} */
   queue = Promise.resolve();
+  /** How far the newest plan is that an event told of. */
+  heard = { revision: 0, stage: 0 };
 
   /** What of the place is looked at: the address after the question mark. @returns {URLSearchParams} */
   get query() {
@@ -78,6 +80,8 @@ export class Board {
     put(verdict, measured(answer.verdict.says));
     this.shown?.show(answer);
     this.printed.follow(this.shown?.month() ?? 0, answer.revision);
+    // The event that the plan is ready can come before the answer to the change that it is the plan of.
+    if (this.heard.revision === answer.revision && this.heard.stage > answer.stage) void this.look();
   }
 
   /**
@@ -176,7 +180,10 @@ let away = false;
 listen((e) => {
   if (!board.answer) return;
   const behind = e.revision !== board.answer.revision;
-  if (e.kind === 'plan' && !behind) void board.look();
+  if (e.kind === 'plan') {
+    board.heard = { revision: e.revision, stage: e.stage };
+    if (!behind) void board.look();
+  }
   if (e.kind === 'hello' && behind) void board.look();
   if ((e.kind === 'changed' || e.kind === 'outside') && e.window !== here && behind) {
     board.say(e.kind === 'outside' ? 'The file was changed by another program; this is how it stands now.' : 'Another window changed the quilt; this is how it stands now.');

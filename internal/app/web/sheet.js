@@ -133,7 +133,9 @@ export class Sheet {
     if (!b || !(b.across > 0)) return;
     const margin = b.across * 0.035, high = b.down * this.k;
     this.svg.setAttribute('viewBox', `${-margin} ${-margin} ${b.across + 2 * margin} ${high + 2 * margin}`);
-    this.svg.style.aspectRatio = String((b.across + 2 * margin) / (high + 2 * margin));
+    const ratio = String((b.across + 2 * margin) / (high + 2 * margin));
+    this.svg.style.aspectRatio = ratio;
+    this.svg.style.setProperty('--ratio', ratio);
     const patches = b.patches.map((p, i) => s('path', {
       d: this.path(p.points, true), class: p.fabric ? 'patch' : 'patch empty', fill: p.fabric ? this.color(p.fabric) : null, 'data-patch': i,
     }));

@@ -7,12 +7,12 @@ export const here = crypto.randomUUID();
  * @typedef {object} Answer what every view and every change is answered with
  * @property {number} revision @property {string} title @property {string} file
  * @property {string} [undo] @property {string} [redo]
- * @property {{tone: string, says: string}} verdict
+ * @property {{tone: string, says: string}} verdict @property {number} stage
  * @property {{place: string, says: string}[]} places
  * @property {string} place @property {any} view
  * @property {string} [problem] @property {boolean} [conflict]
  *
- * @typedef {{kind: string, revision: number, window?: string, says?: string}} BoardEvent
+ * @typedef {{kind: string, revision: number, stage: number, window?: string, says?: string}} BoardEvent
  * @typedef {{hash: string, width: number, height: number}} Sheet
  * @typedef {{revision: number, stage: string, why?: string, pages: Sheet[]}} Pages
  * @typedef {{do: string} & Record<string, any>} Op

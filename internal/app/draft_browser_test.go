@@ -1,0 +1,126 @@
+package app
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp/kb"
+)
+
+// blank is a quilt with cloth and nothing drawn.
+const blank = `format: 1
+quilt: Try
+fabrics:
+  A: {name: Fog, color: "#e8e3d6"}
+  B: {name: Slate, color: "#45505c"}
+  C: {name: Ember, color: "#c8502b"}
+blocks:
+  Star:
+    size: 8
+    grid: 4
+    ground: A
+`
+
+// starDrawn is what both hands must leave behind, keys and pointer: a star of four geese and four squares around one.
+var starDrawn = []string{"size: 12", "symmetry: quarter turns", "- 1,0 1,4", "- 1,1 2,0 3,1"}
+
+// TestDrawByPointer draws a sawtooth star from nothing.
+func TestDrawByPointer(t *testing.T) {
+	w := openWindow(t, blank, 1280, 720)
+	w.press("8 in")
+	w.fillIn("12")
+	w.until("size: 12")
+	w.press("no repeats")
+	w.press("four quarter turns")
+	w.until("symmetry: quarter turns")
+	w.drag([2]float64{1, 0}, [2]float64{1, 4}) // a drag is a line
+	w.until("- 1,0 1,4")
+	w.click(1, 1) // clicks are a run
+	w.click(2, 0)
+	w.click(3, 1)
+	w.click(3, 1)
+	w.until("- 1,1 2,0 3,1")
+	w.press("Fabric C Ember")
+	w.click(2, 2)
+	w.until("C: 2,2")
+	w.press("Fabric B Slate")
+	w.click(1.2, 0.2)
+	w.until("B: 4/3,1/3")
+	w.click(2.8, 0.2)
+	w.until("B: 4/3,1/3 8/3,1/3")
+	star(t, w)
+	w.shot("star-by-pointer")
+	w.drag([2]float64{0.5, 0.5}, [2]float64{1.1, 0.5}, [2]float64{2, 0.5}) // across a corner, a sky that has the fabric already, and a goose
+	w.until("B: 4/3,1/3 8/3,1/3 1/2,1/2 2,1/2")
+
+	// A point is moved, the line goes, and all of it is taken back.
+	w.press("draw lines")
+	w.click(1, 2.25)
+	w.wait(`window.quiltwright.shown.sheet.chosen === 0`)
+	w.drag([2]float64{1, 4}, [2]float64{1, 3})
+	w.until("- 1,0 1,3")
+	w.press("remove this line")
+	w.wait(`window.quiltwright.answer.view.block.lines.length === 1`)
+	for eval[bool](w, `Boolean(window.quiltwright.answer.undo)`) {
+		w.ctrl("z")
+	}
+	w.wait(`!window.quiltwright.answer.undo`)
+	if w.text() != blank {
+		t.Errorf("after taking everything back the document is\n%s", w.text())
+	}
+	w.quiet()
+}
+
+// TestDrawByKeys draws the same without the pointer.
+func TestDrawByKeys(t *testing.T) {
+	w := openWindow(t, blank, 1280, 720)
+	w.tabTo("size")
+	w.keys(kb.Enter)
+	w.fillIn("12")
+	w.until("size: 12")
+	w.tabTo("symmetry")
+	w.keys(kb.Enter)
+	w.wait(`document.querySelector('dialog[open]')`)
+	for range 5 {
+		w.keys(kb.Tab)
+	}
+	w.keys(kb.Enter)
+	w.until("symmetry: quarter turns")
+	w.tabTo("sheet")
+	w.keys(kb.ArrowRight, kb.ArrowRight, kb.Enter, kb.ArrowDown, kb.ArrowDown, kb.ArrowDown, kb.ArrowDown, kb.Enter, kb.Enter)
+	w.until("- 1,0 1,4")
+	w.keys(kb.ArrowUp, kb.ArrowUp, kb.ArrowUp, kb.Enter, kb.ArrowRight, kb.ArrowUp, kb.Enter, kb.ArrowRight, kb.ArrowDown, kb.Enter, kb.Enter)
+	w.until("- 1,1 2,0 3,1")
+	w.keys("3")
+	w.patch(2, 2)
+	w.keys(kb.Enter)
+	w.until("C: 2,2")
+	w.keys("2")
+	for _, x := range []float64{1.25, 2.75} {
+		w.patch(x, 0.25)
+		w.keys(kb.Enter)
+		w.settled()
+	}
+	w.until("B:")
+	star(t, w)
+	w.quiet()
+}
+
+// star fails where the document is not the star.
+func star(t *testing.T, w *window) {
+	t.Helper()
+	for _, want := range starDrawn {
+		if !strings.Contains(w.text(), want) {
+			t.Errorf("the document has no %q:\n%s", want, w.text())
+		}
+	}
+	w.wait(`document.querySelector('#verdict.proven')`)
+	if got := eval[string](w, `document.querySelector('#verdict').textContent`); !strings.Contains(got, "proven") || !strings.Contains(got, "12 1/2") {
+		t.Errorf("the verdict is %q", got)
+	}
+	fabrics := eval[string](w, `window.quiltwright.answer.view.block.patches.map(p => p.fabric).sort().join('')`)
+	if fabrics != "AAAAAAAABBBBBBBBC" {
+		t.Errorf("the patches are %s\n%s", fabrics, w.text())
+	}
+	w.wait(`document.querySelector('.pages svg')`)
+}
