@@ -90,12 +90,15 @@ func (c *chooser) outward() {
 		}
 	}
 	type votes struct{ long, leg [piecing.Top + 1]int }
-	tally := map[int]*votes{}
+	tally := make([]*votes, len(c.units))
 	type above struct {
 		unit int
 		pose plane.Pose // from this unit's frame to that of the unit looked at
 	}
+	// What lies inside a unit away from its edges lies alike wherever the unit is: it is looked at once, and counts so often.
+	often := make([]int, len(c.units))
 	var walk func(i int, chain []above)
+	top := 0
 	walk = func(i int, chain []above) {
 		u := &c.units[i]
 		if !has[i] {
@@ -104,10 +107,20 @@ func (c *chooser) outward() {
 		if u.Leaf == nil {
 			for _, p := range u.Parts {
 				next := make([]above, 0, len(chain)+1)
-				for _, a := range chain {
-					next = append(next, above{a.unit, p.Pose.Then(a.pose)})
+				keep := func(a above) {
+					if c.touches(a.unit, p.Unit, a.pose) {
+						next = append(next, a)
+					}
 				}
-				walk(p.Unit, append(next, above{i, p.Pose}))
+				for _, a := range chain {
+					keep(above{a.unit, p.Pose.Then(a.pose)})
+				}
+				keep(above{i, p.Pose})
+				if len(next) == 0 {
+					often[p.Unit] += often[top]
+					continue
+				}
+				walk(p.Unit, next)
 			}
 			return
 		}
@@ -118,10 +131,9 @@ func (c *chooser) outward() {
 		}
 		l := longest(u.Outline)
 		for _, a := range chain { // from the outermost
-			edges := a.pose.ApplyPolygon(u.Outline).Edges()
 			long, leg := false, false
-			for k, e := range edges {
-				if c.rim(a.unit, e) {
+			for k := range u.Outline {
+				if c.rim(a.unit, i, k, a.pose) {
 					if k == l {
 						long = true
 					} else {
@@ -131,27 +143,35 @@ func (c *chooser) outward() {
 			}
 			role := c.units[a.unit].Role
 			if long {
-				v.long[role]++
+				v.long[role] += often[top]
 			}
 			if leg {
-				v.leg[role]++
+				v.leg[role] += often[top]
 			}
 			if long || leg {
 				return
 			}
 		}
 	}
-	seen := map[int]bool{}
 	if c.Pieced.Top >= 0 {
-		walk(c.Pieced.Top, nil)
+		often[c.Pieced.Top]++
 	}
+	seen := map[int]bool{}
 	for _, use := range c.Pieced.Blocks {
 		if use.Unit >= 0 && !seen[use.Unit] {
 			seen[use.Unit] = true
-			walk(use.Unit, nil)
+			often[use.Unit]++
+		}
+	}
+	for top = len(c.units) - 1; top >= 0; top-- { // a unit stands behind its parts
+		if often[top] > 0 {
+			walk(top, nil)
 		}
 	}
 	for i, v := range tally {
+		if v == nil {
+			continue
+		}
 		for role := piecing.Top; role >= piecing.Patch; role-- {
 			if v.long[role]+v.leg[role] > 0 {
 				c.long[i] = v.long[role] >= v.leg[role]
@@ -167,16 +187,28 @@ func (c *chooser) outward() {
 	}
 }
 
-// rim reports whether a segment lies on the outline of unit i.
-func (c *chooser) rim(i int, s plane.Segment) bool {
-	u := &c.units[i]
-	a, b := float(s.A), float(s.B)
-	for k, p := range u.Outline {
-		next := (k + 1) % len(u.Outline)
-		d := u.fin[next].sub(u.fin[k])
-		if far := 1e-6 * d.length(); math.Abs(a.sub(u.fin[k]).cross(d)) > far || math.Abs(b.sub(u.fin[k]).cross(d)) > far {
+// touches reports whether an edge of unit k, which lies in unit i, lies on the outline of unit i.
+func (c *chooser) touches(i, k int, pose plane.Pose) bool {
+	for e := range c.units[k].Outline {
+		if c.rim(i, k, e, pose) {
+			return true
+		}
+	}
+	return false
+}
+
+// rim reports whether edge e of unit k, which lies in unit i, lies on the outline of unit i.
+func (c *chooser) rim(i, k, e int, pose plane.Pose) bool {
+	u, v := &c.units[i], &c.units[k]
+	m, end := of(pose), (e+1)%len(v.fin)
+	a, b := m.apply(v.fin[e]), m.apply(v.fin[end])
+	for n, p := range u.Outline {
+		next := (n + 1) % len(u.Outline)
+		d := u.fin[next].sub(u.fin[n])
+		if far := 1e-6 * d.length(); math.Abs(a.sub(u.fin[n]).cross(d)) > far || math.Abs(b.sub(u.fin[n]).cross(d)) > far {
 			continue // not on its line: most are not, and this is seen without exact numbers
 		}
+		s := pose.ApplySegment(plane.Segment{A: v.Outline[e], B: v.Outline[end]})
 		if shares(plane.Segment{A: p, B: u.Outline[next]}, s) {
 			return true
 		}

@@ -2,6 +2,7 @@ package method
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/measure"
 	"quiltwright/internal/piecing"
@@ -13,13 +14,19 @@ import (
 // which units are trimmed for that.
 func (c *chooser) sizes() {
 	c.uses()
-	for i := range c.units {
-		c.size(i)
-	}
-	// A unit that is trimmed comes out exact, which changes what it is sewn into; each round trims more, so this ends.
-	for c.trims() {
+	trim := make([]bool, len(c.units)) // when it was sized last
+	moved := make([]bool, len(c.units))
+	for round := 0; round == 0 || c.trims(); round++ {
+		// A unit that is trimmed comes out exact, which changes what it is sewn into; each round trims more, so this ends.
 		for i := range c.units {
-			c.size(i)
+			u := &c.units[i]
+			stale := round == 0 || u.Trim != trim[i] || slices.ContainsFunc(u.Parts, func(p piecing.Part) bool { return moved[p.Unit] })
+			moved[i] = false
+			if stale {
+				before := u.Out
+				c.size(i)
+				moved[i], trim[i] = !slices.Equal(before, u.Out), u.Trim
+			}
 		}
 	}
 }
