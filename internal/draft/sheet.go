@@ -1,6 +1,8 @@
 package draft
 
 import (
+	"slices"
+
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
 	"quiltwright/internal/quilt"
@@ -30,6 +32,8 @@ type SheetFace struct {
 	Fabric  string // letters; "" where nothing fills it
 	Filled  bool   // by a point, not by the ground
 	Inside  plane.Point
+	Images  []int         // the faces that the symmetry makes of it, itself first, each once
+	Fills   []plane.Point // the writer's own fill points that are in it or in an image of it, or on the outline of one
 }
 
 // Sheet returns the sheet of a block drawn by lines; an empty one for a block of cells or one whose grid could not be read. What is wrong with
@@ -54,7 +58,8 @@ func (d *Drafter) Sheet(def *quilt.Block) Sheet {
 		out.Lines = append(out.Lines, SheetLine{l.Segment, l.run, l.step, image})
 	}
 	seen := map[string]bool{}
-	for _, f := range d.plot(def).faces {
+	faces := d.plot(def).faces
+	for _, f := range faces {
 		out.Faces = append(out.Faces, SheetFace{Outline: f.outline, Fabric: f.letter,
 			Filled: f.letter != "" && f.at != firstOf(def.GroundAt, def.At), Inside: pointInside(f.outline)})
 		for _, v := range f.outline {
@@ -67,7 +72,44 @@ func (d *Drafter) Sheet(def *quilt.Block) Sheet {
 			}
 		}
 	}
+	d.images(def, motions, &out, newLocator(faces, w.Float(), h.Float()))
 	return out
+}
+
+// images fills in the images of each face and its fill points.
+func (d *Drafter) images(def *quilt.Block, motions []motion, out *Sheet, where *locator) {
+	w, h := exact.Int(int64(def.Columns)), exact.Int(int64(def.Rows))
+	fills := make([][]plane.Point, len(out.Faces)) // of each face alone
+	for _, fill := range def.Fill {
+		for _, own := range fill.Points {
+			for _, m := range motions {
+				in, touches := where.find(m.apply(own, w, h))
+				if in >= 0 {
+					touches = []int{in}
+				}
+				for _, f := range touches {
+					if !slices.ContainsFunc(fills[f], own.Equal) {
+						fills[f] = append(fills[f], own)
+					}
+				}
+			}
+		}
+	}
+	for i := range out.Faces {
+		f := &out.Faces[i]
+		for _, m := range motions {
+			in, _ := where.find(m.apply(f.Inside, w, h))
+			if in < 0 || slices.Contains(f.Images, in) {
+				continue
+			}
+			f.Images = append(f.Images, in)
+			for _, own := range fills[in] {
+				if !slices.ContainsFunc(f.Fills, own.Equal) {
+					f.Fills = append(f.Fills, own)
+				}
+			}
+		}
+	}
 }
 
 func whole(x exact.Num) bool {
