@@ -12,17 +12,6 @@ type branchNode struct {
 	depth int
 }
 
-// allowance is the counted work of an effort, about 120 million a second.
-func allowance(e Effort) int64 {
-	switch e {
-	case Quick:
-		return 100_000
-	case Normal:
-		return 60_000_000
-	}
-	return 2_400_000_000
-}
-
 // search is branching on the number of strips of a height or more: what is open, and what is known.
 type search struct {
 	s      *stock
@@ -36,16 +25,21 @@ type search struct {
 	nodes  int
 }
 
-// generate improves a layout and its bound by column generation, dives, branching and laying parts anew.
-func (s *stock) generate(need []int, best plan, bound int64, effort Effort) (plan, int64) {
+// generate improves a layout and its bound by column generation, dives, branching and laying parts anew, in so much counted work.
+func (s *stock) generate(need []int, best plan, bound, all int64) (plan, int64) {
 	q := &search{s: s, need: need, best: best, length: best.length(), bound: bound, closed: math.MaxInt64}
 	q.open = []branchNode{{lim: s.limits(need), bound: bound}}
-	begin, all := s.work, allowance(effort)
-	if effort == Quick {
+	begin := s.work
+	if all < 1_000_000 {
 		q.branch(begin + all)
 		return q.best, q.proven()
 	}
 	q.branch(begin + all/4)
+	if s.stages == 3 {
+		// Branching proves little where a strip may hold what it likes.
+		q.improve(begin + all)
+		return q.best, q.proven()
+	}
 	q.improve(begin + all/2)
 	q.branch(begin + all*3/4)
 	q.improve(begin + all)
@@ -78,20 +72,18 @@ func (q *search) branch(until int64) {
 		node := q.open[at]
 		m := newMaster(s, q.need, node.lim, q.pool)
 		m.bound = node.bound
-		done := m.solve(q.length, until, false)
+		done := m.solve(q.length, until, exact)
 		q.pool = s.remember(q.pool, m)
 		if m.bound >= q.length {
 			q.open = slices.Delete(q.open, at, at+1)
 			continue
 		}
 		if q.nodes%8 == 0 || q.nodes < 4 {
-			if p := s.dive(q.need, node.lim, m, q.pool, q.length, until); p != nil && p.length() < q.length {
-				q.best, q.length = *p, p.length()
-			}
+			q.dive(node, m, until)
 		}
 		q.nodes++
 		if done && s.stages == 3 {
-			done = m.solve(q.length, until, true)
+			done = m.solve(q.length, until, loose)
 		}
 		q.open[at].bound = max(q.open[at].bound, m.bound)
 		if !done {
@@ -101,6 +93,9 @@ func (q *search) branch(until int64) {
 		laid := m.solution()
 		level := splitLevel(m.counts(laid))
 		if level < 0 {
+			if q.nodes > 4 && q.nodes%8 != 1 {
+				q.dive(node, m, until)
+			}
 			q.closed = min(q.closed, m.bound)
 			continue
 		}
@@ -116,12 +111,23 @@ func (q *search) branch(until int64) {
 	}
 }
 
-// splitLevel returns the level whose count is furthest from whole, or -1 where all are whole.
+// dive rounds the program of a node.
+func (q *search) dive(node branchNode, m *master, until int64) {
+	if p := q.s.dive(q.need, node.lim, m, q.pool, q.length, until, nil); p != nil && p.length() < q.length {
+		q.best, q.length = *p, p.length()
+	}
+}
+
+// splitLevel returns the level whose count is furthest from whole, high levels before low ones because more depends on them,
+// or -1 where all are whole.
 func splitLevel(counts []float64) int {
-	best, far := -1, 1e-5
+	best, far := -1, 0.0
 	for level, n := range counts {
 		f := n - math.Floor(n)
-		if f = min(f, 1-f); f > far+1e-9 {
+		if f = min(f, 1-f); f < 1e-5 {
+			continue
+		}
+		if f *= float64(level + 1); f > far+1e-9 {
 			best, far = level, f
 		}
 	}

@@ -74,6 +74,7 @@ func (s *stock) fullest(lead int, need []int, worth []int64) []int {
 		}
 		b := s.fill(s.width-kd.w, worth, rest, kd.level, nil)
 		many := b.best(kd.level, s.width-kd.w)
+		b.giveBack()
 		s.within(many, rest)
 		many[k]++
 		var got int64

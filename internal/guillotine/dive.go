@@ -7,7 +7,8 @@ import (
 
 // dive rounds a program's solution to whole strips: whole ones first, then the pattern nearest to the
 // next whole number, and prices again for what is still needed. It gives up where that will be no shorter than cut.
-func (s *stock) dive(need []int, lim limits, m *master, pool []column, cut, until int64) *plan {
+// With dice it rounds now this, now that.
+func (s *stock) dive(need []int, lim limits, m *master, pool []column, cut, until int64, dice *dice) *plan {
 	need = slices.Clone(need)
 	lim = lim.clone()
 	var p plan
@@ -50,18 +51,13 @@ func (s *stock) dive(need []int, lim limits, m *master, pool []column, cut, unti
 					best, length = &done, l
 				}
 			}
-			next := -1
-			for i, u := range laid {
-				f := u.x - math.Floor(u.x+1e-6)
-				if f < 1e-6 {
-					continue
+			order := s.nearest(laid, dice)
+			for n, u := range order {
+				// The first in any case, the others where nothing of them is lost.
+				if n > 0 && (s.stages == 2 || u.x < 0.7 || !u.within(need)) {
+					break
 				}
-				if next < 0 || f > laid[next].x-math.Floor(laid[next].x+1e-6)+1e-9 {
-					next = i
-				}
-			}
-			if next >= 0 {
-				lay(laid[next].column, 1)
+				lay(u.column, 1)
 			}
 		}
 		if slices.Max(need) == 0 {
@@ -85,10 +81,33 @@ func (s *stock) dive(need []int, lim limits, m *master, pool []column, cut, unti
 			lim.most[level] = max(lim.most[level], lim.least[level])
 		}
 		m = newMaster(s, need, lim, pool)
-		if m.solve(cut-sofar, until, false); m.bound >= cut-sofar {
+		if m.solve(cut-sofar, until, rough); m.bound >= cut-sofar {
 			return best
 		}
 	}
+}
+
+// nearest returns the patterns that are laid in part with that part as x, the largest first; dice shuffle them a little.
+func (s *stock) nearest(laid []used, dice *dice) []used {
+	var out []used
+	for _, u := range laid {
+		if u.x -= math.Floor(u.x + 1e-6); u.x >= 1e-6 {
+			if dice != nil {
+				u.x *= 0.5 + float64(dice.below(1000))/1000
+			}
+			out = append(out, u)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b used) int {
+		switch {
+		case a.x > b.x+1e-9:
+			return -1
+		case b.x > a.x+1e-9:
+			return 1
+		}
+		return 0
+	})
+	return out
 }
 
 // topUp fills the width of a pattern that nothing is cut from with area, within what is needed beyond it.
@@ -111,7 +130,9 @@ func (s *stock) topUp(c column, need []int) column {
 	for top >= 0 && s.heights[top] > c.height {
 		top--
 	}
-	many := s.fill(free, worth, rest, top, nil).best(top, free)
+	b := s.fill(free, worth, rest, top, nil)
+	many := b.best(top, free)
+	b.giveBack()
 	s.within(many, rest)
 	for _, g := range c.cuts {
 		many[g.stack[0]] += g.count

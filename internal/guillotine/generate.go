@@ -141,7 +141,7 @@ type worths struct {
 func (m *master) worths() worths {
 	was := m.lp.work
 	y := m.lp.run(2000)
-	m.s.work += (m.lp.work - was) / 8
+	m.s.work += (m.lp.work - was) / 4
 	w := worths{item: make([]int64, len(m.need)), height: make([]int64, len(m.rows)), total: new(big.Int)}
 	for i, n := range m.need {
 		if n > 0 {
@@ -194,9 +194,8 @@ func (m *master) prove(w worths, p prices) {
 }
 
 // solve prices patterns until none is worth more than its height, the bound is as good as it can get or
-// reaches cut, or work is spent. It returns false when it stopped for want of work. loose also takes patterns
-// that make more of an item than is needed: for the bound only.
-func (m *master) solve(cut, until int64, loose bool) bool {
+// reaches cut, or work is spent. It returns false when it stopped for want of work.
+func (m *master) solve(cut, until int64, care care) bool {
 	for {
 		w := m.worths()
 		added := 0
@@ -204,6 +203,7 @@ func (m *master) solve(cut, until int64, loose bool) bool {
 			p, b := m.s.priceRows(w.item, m.need, func(h int64) int64 { return m.credit(w, h) })
 			m.prove(w, p)
 			if m.closed(cut) {
+				b.giveBack()
 				return true
 			}
 			for _, o := range p.offers[:min(len(p.offers), 6)] {
@@ -212,8 +212,9 @@ func (m *master) solve(cut, until int64, loose bool) bool {
 				m.add(c)
 				added++
 			}
+			b.giveBack()
 		} else {
-			added = m.offerStacks(w, loose)
+			added = m.offerStacks(w, care)
 			if m.closed(cut) {
 				return true
 			}
@@ -227,32 +228,45 @@ func (m *master) solve(cut, until int64, loose bool) bool {
 	}
 }
 
+// care is how far patterns of three stages are sought.
+type care int
+
+const (
+	rough care = iota // those that pay well, where they are likely: for rounding
+	exact             // all that pay
+	loose             // also those that make more of an item than is needed: for the bound only
+)
+
 // closed says that the bound reaches cut or what the program's present solution costs.
 func (m *master) closed(cut int64) bool {
 	return m.bound >= cut || m.bound >= m.s.onGrid(int64(math.Ceil(m.value()-1e-6)))
 }
 
 // offerStacks adds the patterns of three stages that pay, and returns how many those are.
-func (m *master) offerStacks(w worths, loose bool) int {
+func (m *master) offerStacks(w worths, care care) int {
 	added := 0
+	pays := int64(noise)
+	if care == rough {
+		pays = fine / 2000 * m.s.tallest / 8
+	}
 	for _, thorough := range []bool{false, true} {
+		if thorough && care == rough {
+			return 0
+		}
 		p, b := m.s.priceStacks(w.item, m.need, func(h int64) int64 { return m.credit(w, h) }, thorough)
 		if thorough {
 			m.prove(w, p)
 		}
 		for _, o := range p.offers {
 			c := m.s.column(m.s.compose(b, o.height, m.s.width, w.item, slices.Clone(m.need)))
-			if m.reduced(c, w) < -noise {
+			if m.reduced(c, w) < -pays {
 				m.add(c)
 				if added++; added == 4 {
 					break
 				}
 			}
 		}
-		if added > 0 {
-			return added
-		}
-		if thorough && loose {
+		if added == 0 && thorough && care == loose {
 			for _, o := range p.offers[:min(len(p.offers), 4)] {
 				b.mix(o.height/m.s.step, m.s.width)
 				var cuts []segment
@@ -269,6 +283,10 @@ func (m *master) offerStacks(w worths, loose bool) int {
 				}
 			}
 		}
+		b.giveBack()
+		if added > 0 {
+			break
+		}
 	}
 	return added
 }
@@ -277,7 +295,7 @@ func (m *master) offerStacks(w worths, loose bool) int {
 func (m *master) value() float64 {
 	var sum float64
 	for i, c := range m.lp.basis {
-		sum += m.lp.columns[c].cost * m.lp.x[i]
+		sum += float64(m.lp.columns[c].cost * m.lp.x[i])
 	}
 	return sum
 }

@@ -3,17 +3,22 @@
 //
 // All measures are whole numbers of some grid; it knows nothing of what is cut. In two stages the
 // stock is first cut across into strips, then each strip into segments; a rectangle lower than its
-// strip is trimmed. In three stages a segment may be cut across once more. Lay wants the shortest
-// length, LaySheets the fewest sheets. Both state a proven lower bound.
+// strip is trimmed. In three stages a segment may be cut across once more, into rectangles one above the
+// other, each trimmed in width, and no strip is higher than the tallest rectangle as it may lie. Lay wants the
+// shortest length, LaySheets the fewest sheets. Both state a lower bound that is proven for exactly these rules.
 //
 // The work is limited by counting it, so that equal problems have equal layouts everywhere:
 //
-//   - Quick builds a layout strip by strip, each the fullest that still holds the tallest rectangle left,
-//     and goes on as Normal does for about a millisecond;
-//   - Normal prices strips by column generation (the duals of a linear program set the worth of each
-//     rectangle, a knapsack finds the strips worth more than their height), rounds in a dive that prices
-//     again, and branches on the number of strips of a height or more;
-//   - Thorough branches longer.
+//   - a layout is built strip by strip, each the fullest that still holds the tallest rectangle left;
+//   - column generation prices strips (the duals of a linear program set the worth of each rectangle, a
+//     knapsack finds the strips worth more than their height) and proves the bound;
+//   - a dive rounds what the program says and prices again for what is left;
+//   - branching on the number of strips of a height or more raises the bound;
+//   - a few strips at a time are taken out of the best layout and laid anew.
+//
+// A bound never rests on the program's floating numbers: its duals are rounded to whole numbers, the knapsack says in
+// whole numbers by how much they are too high, and they are divided by that. Lists of more than 250 kinds are laid
+// by shelves, with the area as their bound.
 //
 // Two rectangles side by side on cloth 42 wide:
 //
@@ -36,12 +41,24 @@ type Item struct {
 // Effort is how much counted work may be spent.
 type Effort int
 
-// Quick is for answers while someone is drawing, Normal for a result, Thorough for a proof.
+// Quick is for answers while someone is drawing (about a millisecond), Normal for a result (half a second at most), Thorough for a
+// proof.
 const (
 	Quick Effort = iota
 	Normal
 	Thorough
 )
+
+// work is how much is counted at most; 120 million take about a second.
+func (e Effort) work() int64 {
+	switch e {
+	case Quick:
+		return 100_000
+	case Normal:
+		return 60_000_000
+	}
+	return 2_400_000_000
+}
 
 // Problem is a list of rectangles to be laid on a strip Width wide.
 type Problem struct {
@@ -49,6 +66,7 @@ type Problem struct {
 	Items  []Item
 	Stages int // 2 or 3; 0 means 2
 	Effort Effort
+	Work   int64 // counted work at most, instead of the effort's; 0: the effort's
 }
 
 // Layout is how they are laid.
@@ -118,6 +136,10 @@ func Lay(p Problem) (Layout, error) {
 		return Layout{Optimal: true}, nil
 	}
 	need := s.counts()
+	if s.large() {
+		best := s.shelves(need)
+		return s.finish(best, s.areaBound(need)), nil
+	}
 	best := s.build(need)
 	bound := s.stripBound(need)
 	if p.Stages == 3 {
@@ -128,11 +150,20 @@ func Lay(p Problem) (Layout, error) {
 		}
 	}
 	if bound < best.length() {
-		best, bound = s.generate(need, best, bound, p.Effort)
+		work := p.Work
+		if work <= 0 {
+			work = p.Effort.work()
+		}
+		best, bound = s.generate(need, best, bound, work)
 	}
-	l := best.layout(s)
-	l.Bound = bound
+	return s.finish(best, bound), nil
+}
+
+// finish is the layout of a plan, with what is proven about it.
+func (s *stock) finish(p plan, bound int64) Layout {
+	l := p.layout(s)
+	l.Bound = min(bound, l.Length)
 	l.Optimal = l.Bound == l.Length
 	l.Work = s.work
-	return l, nil
+	return l
 }

@@ -1,21 +1,28 @@
 package guillotine
 
 import (
+	"math"
 	"slices"
 )
+
+// mostStrips is how many strips are looked at one by one.
+const mostStrips = 5000
 
 // improve takes a few strips out of the best layout again and again, the wasteful ones more often, and lays what was cut from them
 // anew: by a dive, unless the bound of the small program says that nothing is to be gained.
 func (q *search) improve(until int64) {
 	s := q.s
+	if q.best.count() > mostStrips {
+		return
+	}
 	dice := dice(0x9e3779b97f4a7c15)
 	now := s.each(q.best)
 	length := q.length
-	for s.work < until && !q.done() {
+	for idle := 0; idle < 1500 && s.work < until && !q.done(); idle++ {
 		if len(now) < 2 {
 			return
 		}
-		size := 3 + int(dice.below(int64(min(len(now), 10))))
+		size := 3 + int(dice.below(1+dice.below(min(int64(len(now)), 14))))
 		out := pick(s, now, min(size, len(now)), &dice)
 		need := make([]int, len(q.need))
 		var was int64
@@ -23,20 +30,13 @@ func (q *search) improve(until int64) {
 			now[n].take(-1, need)
 			was += now[n].height
 		}
-		s.work += int64(len(now) * len(q.need) / 8)
-		lim := s.limits(need)
-		m := newMaster(s, need, lim, q.pool)
+		s.work += 5000 + int64(len(now)*len(q.need)/8)
 		goal := was
-		if dice.below(4) == 0 {
-			goal += s.step // as long as before, but otherwise
+		if length < q.length+4*s.step {
+			goal += s.step * max(0, dice.below(8)-5) // as long as before or a little longer, but otherwise
 		}
-		m.solve(goal, until, false)
-		if m.bound >= goal {
-			continue
-		}
-		q.pool = s.remember(q.pool, m)
-		p := s.dive(need, lim, m, q.pool, goal, until)
-		if p == nil || p.length() >= goal {
+		p := q.anew(need, goal, until, &dice)
+		if p == nil {
 			continue
 		}
 		length += p.length() - was
@@ -47,8 +47,37 @@ func (q *search) improve(until int64) {
 		now = append(now, s.each(*p)...)
 		if length < q.length {
 			q.best, q.length = together(now), length
+			idle = 0
 		}
 	}
+}
+
+// anew lays what is needed shorter than goal, or returns nil.
+func (q *search) anew(need []int, goal, until int64, dice *dice) *plan {
+	s := q.s
+	if s.stages == 2 {
+		part := &search{s: s, need: need, length: goal, closed: math.MaxInt64, pool: q.pool}
+		part.open = []branchNode{{lim: s.limits(need)}}
+		part.branch(min(until, s.work+400_000))
+		q.pool = part.pool
+		if part.length < goal {
+			return &part.best
+		}
+		return nil
+	}
+	lim := s.limits(need)
+	m := newMaster(s, need, lim, q.pool)
+	m.solve(goal, until, rough)
+	// What the program costs may still fall a little, which rounding takes back.
+	if m.bound >= goal || m.value() > float64(goal)-0.5 {
+		return nil
+	}
+	q.pool = s.remember(q.pool, m)
+	p := s.dive(need, lim, m, q.pool, goal, until, dice)
+	if p == nil || p.length() >= goal {
+		return nil
+	}
+	return p
 }
 
 // each is every strip of a plan as a pattern, one by one.

@@ -73,9 +73,8 @@ func (s *stock) priceStacks(worth []int64, need []int, credit func(height int64)
 	b := s.pile(s.tallest/s.step, s.width, worth, need)
 	type guess struct {
 		height int64 // in steps
-		most   int64 // no strip of it is worth more
 		credit int64
-		share  float64
+		share  float64 // no strip of it is worth more for its height
 	}
 	guesses := make([]guess, 0, b.high)
 	for h := int64(1); h <= b.high; h++ {
@@ -84,13 +83,11 @@ func (s *stock) priceStacks(worth []int64, need []int, credit func(height int64)
 			continue // a lower strip holds as much
 		}
 		g := guess{height: h, credit: c}
+		var dense float64
 		for k, w := range b.widths {
-			// A segment w wide is worth so much: the width holds no more than its share of the worth.
-			g.most = max(g.most, ceil(s.width*b.worth[k][h], w))
+			dense = max(dense, float64(b.worth[k][h])/float64(w))
 		}
-		g.most += c
-		g.share = float64(g.most) / float64(h*s.step)
-		if g.most > 0 {
+		if g.share = (float64(dense*float64(s.width)) + float64(c)) / float64(h*s.step); g.share > 0 {
 			guesses = append(guesses, g)
 		}
 	}
@@ -105,11 +102,8 @@ func (s *stock) priceStacks(worth []int64, need []int, credit func(height int64)
 		return 0
 	})
 	for n, g := range guesses {
-		// The margin is a thousand million times what the quotients may be off.
-		if g.share < float64(p.num)/float64(p.den)*(1-1e-6) && thorough || g.share < fine {
-			break
-		}
-		if n >= 12 && !thorough {
+		// The margin is many times what the quotients may be off.
+		if g.share < max(fine, float64(p.num)/float64(p.den))*(1-1e-6) || n >= 5 && !thorough {
 			break
 		}
 		w := b.mix(g.height, s.width) + g.credit

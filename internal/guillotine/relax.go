@@ -30,7 +30,7 @@ func (d *desk) relax(need []int, effort Effort) int {
 	for _, sh := range d.pass(need, d.area()) {
 		add(sh.used(d))
 	}
-	until := d.ways[0].work + d.ways[1].work + allowance(effort)/4
+	until := d.ways[0].work + d.ways[1].work + effort.work()/4
 	best := 0
 	for d.ways[0].work+d.ways[1].work < until {
 		y := lp.run(2000)

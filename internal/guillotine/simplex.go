@@ -3,7 +3,8 @@ package guillotine
 import "math"
 
 // linear is a linear program that grows by columns: least cost, nothing negative, each row at least or
-// at most its right side. It keeps the inverse of its basis.
+// at most its right side. It keeps the inverse of its basis. Products are rounded before they are added, so that every machine
+// comes to the same numbers.
 type linear struct {
 	rows    int
 	right   []float64
@@ -14,6 +15,7 @@ type linear struct {
 	x       []float64 // of the basic columns
 	pivots  int
 	stalled int
+	step    []float64 // room for the column that enters, in terms of the basis
 	work    int64
 }
 
@@ -65,7 +67,7 @@ func (l *linear) duals() []float64 {
 	for i, c := range l.basis {
 		if cost := l.columns[c].cost; cost != 0 {
 			for r, v := range l.inverse[i] {
-				y[r] += cost * v
+				y[r] += float64(cost * v)
 			}
 		}
 	}
@@ -75,22 +77,18 @@ func (l *linear) duals() []float64 {
 
 // run pivots until no column is worth entering, at most so many times, and returns the duals.
 func (l *linear) run(most int) []float64 {
+	y := l.duals()
+	fresh := true
 	for ; ; most-- {
-		y := l.duals()
 		if most <= 0 {
-			return y
+			return l.duals()
 		}
 		enter, gain := -1, -tiny*1000
 		for j := range l.columns {
 			if l.in[j] {
 				continue
 			}
-			c := &l.columns[j]
-			reduced := c.cost
-			for i, r := range c.row {
-				reduced -= y[r] * c.value[i]
-			}
-			if reduced < gain {
+			if reduced := l.columns[j].reduced(y); reduced < gain {
 				enter, gain = j, reduced
 				if l.stalled > 40 {
 					break // the first one: no cycle lasts
@@ -98,20 +96,50 @@ func (l *linear) run(most int) []float64 {
 			}
 		}
 		l.work += int64(4 * len(l.columns))
-		if enter < 0 || !l.pivot(enter) {
+		if enter < 0 && !fresh {
+			// The duals were carried on from pivot to pivot: the last word is that of new ones.
+			y, fresh = l.duals(), true
+			continue
+		}
+		if enter < 0 {
 			return y
+		}
+		leave := l.pivot(enter)
+		switch {
+		case leave < 0:
+			return l.duals()
+		case l.pivots%20 == 0:
+			y, fresh = l.duals(), true
+		default:
+			for r, v := range l.inverse[leave] {
+				y[r] += float64(gain * v)
+			}
+			fresh = false
 		}
 	}
 }
 
-// pivot brings a column into the basis. False: nothing limits it.
-func (l *linear) pivot(enter int) bool {
+// reduced is what a column costs less what the duals say it is worth.
+func (c *linearColumn) reduced(y []float64) float64 {
+	sum := c.cost
+	value := c.value
+	for i, r := range c.row {
+		sum -= float64(y[r] * value[i])
+	}
+	return sum
+}
+
+// pivot brings a column into the basis and returns its place there, -1 where nothing limits it.
+func (l *linear) pivot(enter int) int {
 	c := &l.columns[enter]
-	d := make([]float64, l.rows)
-	for i := range d {
+	d := grown(l.step, l.rows)
+	l.step = d
+	for i, row := range l.inverse {
+		var sum float64
 		for k, r := range c.row {
-			d[i] += l.inverse[i][r] * c.value[k]
+			sum += float64(row[r] * c.value[k])
 		}
+		d[i] = sum
 	}
 	leave, step := -1, math.Inf(1)
 	for i, v := range d {
@@ -124,7 +152,7 @@ func (l *linear) pivot(enter int) bool {
 		}
 	}
 	if leave < 0 {
-		return false
+		return -1
 	}
 	step = max(step, 0)
 	if step < tiny {
@@ -133,7 +161,7 @@ func (l *linear) pivot(enter int) bool {
 		l.stalled = 0
 	}
 	for i := range l.x {
-		l.x[i] -= step * d[i]
+		l.x[i] -= float64(step * d[i])
 		if l.x[i] < tiny {
 			l.x[i] = max(l.x[i], 0)
 		}
@@ -149,16 +177,16 @@ func (l *linear) pivot(enter int) bool {
 		if i == leave || d[i] == 0 {
 			continue
 		}
-		q, f := l.inverse[i], d[i]
+		q, f := l.inverse[i][:len(p)], d[i]
 		for r, v := range p {
-			q[r] -= f * v
+			q[r] -= float64(f * v)
 		}
 	}
 	l.work += int64(l.rows * l.rows)
 	if l.pivots++; l.pivots%80 == 0 {
 		l.invert()
 	}
-	return true
+	return leave
 }
 
 // invert computes the inverse of the basis anew, because rounding errors add up.
@@ -192,7 +220,7 @@ func (l *linear) invert() {
 		for i := range a {
 			if f := a[i][j]; i != j && f != 0 {
 				for k := j; k < 2*n; k++ {
-					a[i][k] -= f * a[j][k]
+					a[i][k] -= float64(f * a[j][k])
 				}
 			}
 		}
@@ -202,7 +230,7 @@ func (l *linear) invert() {
 		copy(l.inverse[i], a[i][n:])
 		l.x[i] = 0
 		for r, v := range l.inverse[i] {
-			l.x[i] += v * l.right[r]
+			l.x[i] += float64(v * l.right[r])
 		}
 		l.x[i] = max(l.x[i], 0)
 	}

@@ -19,6 +19,8 @@ type stock struct {
 	tallest int64   // of heights
 	byWidth []int   // kinds, ascending by width
 	stages  int
+	piles   []*pile // to be used again
+	sacks   []*sack // to be used again
 	work    int64
 }
 
@@ -130,6 +132,15 @@ func (p plan) length() int64 {
 		sum += st.height * int64(st.count)
 	}
 	return sum
+}
+
+// count is how many strips there are.
+func (p plan) count() int {
+	n := 0
+	for _, st := range p.strips {
+		n += st.count
+	}
+	return n
 }
 
 // layout orders the strips, groups equal ones and puts measures back on the grid.
