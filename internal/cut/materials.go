@@ -44,7 +44,7 @@ func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months i
 			out.Rules += ", turning"
 		}
 		if err != nil {
-			tooLarge(&found, f, err, doc.Measure)
+			tooLarge(&found, f, c, err, doc.Measure)
 			fabrics = append(fabrics, out)
 			continue
 		}
@@ -54,6 +54,9 @@ func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months i
 		out.Length, out.Bound, out.Optimal = plan.Num(l.length), plan.Num(l.bound), l.optimal
 		if l.optimal {
 			out.Bound = out.Length
+		}
+		if c.inSheets() {
+			out.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
 		}
 		out.Sheets, out.Layout, out.Strips = l.sheets, l.tree(), l.strips()
 		out.Buy = buy(doc, f, c, &l, finish.Binding)
@@ -106,24 +109,11 @@ func bindingBlank(b *plan.Binding, c Cloth, months int) Blank {
 	return out
 }
 
-// clothOf is how a fabric is sold. A fat quarter is 18 by 21 in (50 by 55 cm), a fat eighth 9 by 21 (25 by 55); a width
-// that the writer gives it replaces the 21. Source: docs/craft.md#cloth.
+// clothOf is how a fabric is sold, and what of it is on the shelf.
 func clothOf(doc *quilt.Document, f quilt.Fabric) Cloth {
 	c := Cloth{Width: f.Width.Float(), Assorted: f.Assorted}
-	r := rulesOf(doc)
-	across := r.inch(21, 55)
-	if !f.Width.Equal(doc.Width) && c.Width < r.inch(30, 75) {
-		across = c.Width
-	}
-	switch f.Sold.Form {
-	case "fat quarter":
-		c.Sheet = [2]float64{across, r.inch(18, 50)}
-	case "fat eighth":
-		c.Sheet = [2]float64{across, r.inch(9, 25)}
-	case "sheet":
-		c.Sheet = [2]float64{f.Sold.Sheet[0].Float(), f.Sold.Sheet[1].Float()}
-	}
-	if c.inSheets() {
+	if w, h, ok := doc.Sheet(f); ok {
+		c.Sheet = [2]float64{w.Float(), h.Float()}
 		c.Width = c.Sheet[0]
 	}
 	for _, h := range f.Have {
@@ -202,7 +192,7 @@ func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Bi
 }
 
 // tooLarge says which piece does not fit.
-func tooLarge(found *diag.List, f quilt.Fabric, err error, unit measure.Unit) {
+func tooLarge(found *diag.List, f quilt.Fabric, c Cloth, err error, unit measure.Unit) {
 	var large *TooLarge
 	if !errors.As(err, &large) {
 		found.Errorf(f.At, "cloth", "fabric %s cannot be laid out: %v", f.Letter, err)
@@ -215,6 +205,9 @@ func tooLarge(found *diag.List, f quilt.Fabric, err error, unit measure.Unit) {
 	e := found.Errorf(f.At, "too-wide", "%s, %s by %s, does not fit on fabric %s, which is %s wide", what, measure.Format(large.Width, unit),
 		measure.FormatWith(large.Height, unit), f.Letter, measure.FormatWith(large.Across, unit))
 	e.Remedy = "give the fabric a “width” of at least " + measure.FormatWith(math.Min(large.Width, large.Height), unit) + ", or divide the patch"
+	if c.inSheets() {
+		e.Remedy = "buy it off the bolt, or divide the patch"
+	}
 }
 
 // alike names sizes of one fabric that are easily taken for one another: both sides within 1/4 in (6 mm).

@@ -34,7 +34,11 @@ func (l *laid) tree() []plan.Stock {
 		if s.along {
 			n, cut = flip(n), "along"
 		}
-		out = append(out, plan.Stock{Stock: "sheet", Cut: cut, At: plan.Num(s.sheet[1]), First: &n})
+		from := "shelf"
+		if s.bought {
+			from = "sheet"
+		}
+		out = append(out, plan.Stock{Stock: from, Cut: cut, At: plan.Num(s.sheet[1]), First: &n})
 	}
 	return out
 }

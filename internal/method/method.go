@@ -412,7 +412,7 @@ func (c *chooser) pickStrips(i, n int) {
 	seg := r.cross + 2*c.seam
 	width := c.width
 	for _, p := range u.Parts {
-		width = math.Min(width, c.Doc.Fabrics[c.units[p.Unit].Leaf.Fabric].Width.Float())
+		width = math.Min(width, c.Doc.Longest(c.Doc.Fabrics[c.units[p.Unit].Leaf.Fabric]).Float())
 	}
 	per := int(math.Floor((width-c.squaring)/seg + 1e-9))
 	switch {

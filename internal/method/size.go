@@ -224,7 +224,7 @@ func (c *chooser) settingStrip(u *Unit, b Blank, lie move, f quilt.Fabric) (Blan
 			lie = shift(lie, -(w-form.w)/2, 0)
 		}
 	}
-	if b.Height > f.Width.Float()+1e-9 {
+	if b.Height > c.Doc.Longest(f).Float()+1e-9 {
 		b.Shape, b.Joined, b.Grain = JoinedStrip, true, "across"
 	}
 	return b, lie

@@ -324,9 +324,9 @@ type Buy struct {
 	Binding  Num    `json:"binding"` // part of Length that is binding strips
 }
 
-// Stock is a cut of the layout: a rectangle taken off the bolt or off a sheet.
+// Stock is a cut of the layout: a rectangle taken off the bolt, a sheet that is bought, or a piece from the shelf.
 type Stock struct {
-	Stock string `json:"stock"` // bolt | sheet
+	Stock string `json:"stock"` // bolt | sheet | shelf
 	Cut   string `json:"cut"`   // across | along
 	At    Num    `json:"at"`    // the strip's height
 	First *Node  `json:"first"`

@@ -25,7 +25,7 @@ var words = map[string][]string{
 	"Op.face":          {"down", "up"},
 	"Piece.hand":       {"", "R"},
 	"Meeting.is":       {"nested", "open", "same"},
-	"Stock.stock":      {"bolt", "sheet"},
+	"Stock.stock":      {"bolt", "sheet", "shelf"},
 	"Stock.cut":        {"across", "along"},
 	"Strip.along":      {"width", "length"},
 	"Layout.style":     {"", "straight", "on point", "one block"},

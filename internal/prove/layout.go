@@ -3,6 +3,7 @@ package prove
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"quiltwright/internal/plan"
 )
@@ -37,6 +38,9 @@ func (v *prover) checkFabrics() {
 	}
 }
 
+// pieces are the words for cloth that is sold in pieces of one size.
+var pieces = []string{"fat quarter", "fat eighth", "sheet"}
+
 // counted is what a layout yields.
 type counted struct {
 	pieces map[string]int
@@ -47,7 +51,7 @@ type counted struct {
 // checkLayout returns what the layout yields, and how much of its length is strips across the cloth.
 func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, across float64) {
 	got = counted{map[string]int{}, map[string]int{}, map[string]map[int]int{}}
-	length, sheets := 0.0, 0
+	length, sheets, bought := 0.0, 0, 0
 	for i := range f.Layout {
 		s := &f.Layout[i]
 		if !v.expect(s.First != nil && s.At > 0) {
@@ -64,8 +68,14 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, 
 				v.fault("layout", "", "", "", "fabric %s, cut %d: %s by %s is taken from a strip of %s by %s", f.Letter, i+1,
 					v.long(float64(s.First.Width)), v.long(float64(s.First.Height)), v.long(float64(f.Width)), v.long(float64(s.At)))
 			}
-		case "sheet":
+		case "sheet", "shelf":
 			sheets++
+			if s.Stock == "sheet" {
+				bought++
+				if !v.expect(v.shop(f.Buy.Unit) == 0 && same(float64(s.First.Width), float64(f.Width), 1e-4)) {
+					v.fault("layout", "", "", v.long(float64(f.Width)), "fabric %s, sheet %d: a sheet %s wide is bought", f.Letter, sheets, v.long(float64(s.First.Width)))
+				}
+			}
 			if !v.expect(float64(s.First.Height) <= float64(s.At)+1e-4) {
 				v.fault("layout", "", "", "", "fabric %s, sheet %d: %s is cut from a sheet %s high", f.Letter, sheets, v.long(float64(s.First.Height)), v.long(float64(s.At)))
 			}
@@ -79,6 +89,9 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, 
 	}
 	if !v.expect(same(length+float64(f.Buy.Binding), float64(f.Length), 1e-3) || same(length, float64(f.Length), 1e-3)) {
 		v.fault("layout", "", "", v.long(length), "fabric %s: the cuts take %s of cloth, the plan says %s", f.Letter, v.long(length), v.long(float64(f.Length)))
+	}
+	if b := &f.Buy; v.shop(b.Unit) == 0 && !v.expect(same(float64(b.Amount), float64(bought), 1e-6) && slices.Contains(pieces, b.Unit)) {
+		v.fault("buy", "", "", fmt.Sprint(bought), "fabric %s: %g of %s are bought, %d sheets are cut", f.Letter, float64(b.Amount), b.Unit, bought)
 	}
 	if !v.expect(sheets == f.Sheets) {
 		v.fault("layout", "", "", "", "fabric %s: %d sheets are cut, the plan says %d", f.Letter, sheets, f.Sheets)
@@ -280,10 +293,7 @@ func (v *prover) checkBuy(f *plan.Fabric) {
 	}
 	per := v.shop(b.Unit)
 	if per == 0 {
-		if !v.expect(same(float64(b.Amount), float64(f.Sheets), 1e-6)) {
-			v.fault("buy", "", "", "", "fabric %s: %g of %s are bought, %d sheets are cut", f.Letter, float64(b.Amount), b.Unit, f.Sheets)
-		}
-		return
+		return // counted with the layout
 	}
 	need := float64(f.Length + b.Squaring + b.Miscut + b.Shrink)
 	if least := v.shopped(need, per); !v.expect(same(float64(b.Amount), least, 1e-6)) {

@@ -2,5 +2,5 @@
 
 package prove
 
-// slower is how much longer a test may take than its limit; see race_test.go.
-const slower = 1
+// Slower is how much longer a test may take than its limit; see race_test.go.
+const Slower = 1

@@ -93,6 +93,7 @@ func Prove(p *plan.Plan) (proof plan.Proof) {
 	v.checkUnits()
 	v.checkDrawn()
 	v.checkCounts()
+	v.checkWays()
 	v.checkSteps()
 	v.checkFinish()
 	v.checkPress()

@@ -2,5 +2,5 @@
 
 package prove
 
-// slower is how much longer a test may take with the race detector. make check runs these tests without it, too.
-const slower = 10
+// Slower is how much longer a test may take with the race detector. make check runs these tests without it, too.
+const Slower = 10

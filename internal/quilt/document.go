@@ -262,3 +262,34 @@ type MonthBlock struct {
 	Mirror  bool
 	Count   int
 }
+
+// Sheet is the size of the pieces that a fabric is sold in, width across and height down; ok is false for cloth off the bolt. A fat
+// quarter is 18 by 21 in (50 by 55 cm), a fat eighth 9 by 21 (25 by 55); a width that the writer gives the fabric replaces the 21.
+// Source: docs/craft.md#cloth.
+func (d *Document) Sheet(f Fabric) (w, h exact.Num, ok bool) {
+	quarter, eighth, across, most := exact.Int(18), exact.Int(9), exact.Int(21), exact.Int(30)
+	if d.Measure == measure.Centimetre {
+		quarter, eighth, across, most = exact.Int(50), exact.Int(25), exact.Int(55), exact.Int(75)
+	}
+	if !f.Width.Equal(d.Width) && f.Width.Less(most) {
+		across = f.Width
+	}
+	switch f.Sold.Form {
+	case "fat quarter":
+		return across, quarter, true
+	case "fat eighth":
+		return across, eighth, true
+	case "sheet":
+		return f.Sold.Sheet[0], f.Sold.Sheet[1], true
+	}
+	return exact.Num{}, exact.Num{}, false
+}
+
+// Longest is how long a strip of a fabric can be: across the cloth, or along the longer side of a piece that is bought.
+func (d *Document) Longest(f Fabric) exact.Num {
+	w, h, ok := d.Sheet(f)
+	if !ok {
+		return f.Width
+	}
+	return exact.Max(w, h)
+}
