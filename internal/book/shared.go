@@ -9,7 +9,6 @@ import (
 	"quiltwright/internal/figure"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
-	"quiltwright/internal/scene"
 	"quiltwright/internal/words"
 )
 
@@ -47,18 +46,15 @@ func share(p *plan.Plan, o Options) *shared {
 	for i := range p.Blocks {
 		k.blocks[p.Blocks[i].ID] = &p.Blocks[i]
 	}
+	k.fig = figure.Of(p, k.t)
 	for i := range p.Fabrics {
 		f := &p.Fabrics[i]
-		c := &cloth{color: scene.Hex(f.Color)}
-		if !c.color.Set {
-			c.color = scene.Mist
-		}
+		c := &cloth{look: k.fig.Look(f.Letter)}
 		if f.Swatch != "" {
 			c.picture = shown(o.Pictures[f.Swatch])
 		}
 		k.cloths[f.Letter] = c
 	}
-	k.fig = figure.Of(p, k.t)
 	return k
 }
 

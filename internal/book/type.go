@@ -3,6 +3,7 @@ package book
 import (
 	"strings"
 
+	"quiltwright/internal/figure"
 	"quiltwright/internal/scene"
 )
 
@@ -131,7 +132,7 @@ type cell struct {
 
 // cloth is how a fabric is shown: its photograph or its colour.
 type cloth struct {
-	color   scene.Color
+	look    figure.Look
 	picture []byte
 }
 
@@ -141,7 +142,7 @@ func (c cloth) chip(x, y, size scene.Pt) scene.Item {
 	if len(c.picture) > 0 {
 		return scene.Group{Items: []scene.Item{scene.Image{X: x, Y: y, W: size, H: size, Data: c.picture}, frame}}
 	}
-	return frame.Filled(c.color)
+	return c.look.Fill(frame)
 }
 
 // col is a column of a table: where it begins and how wide it is.

@@ -34,8 +34,8 @@ func (c *canvas) path(ps []pt) scene.Path {
 	return scene.Polygon(qs...)
 }
 
-func (c *canvas) polygon(ps []pt, fill scene.Color, width scene.Pt) {
-	c.add(c.path(ps).Filled(fill).Stroked(scene.Ink, width).Rounded())
+func (c *canvas) polygon(ps []pt, look Look, width scene.Pt) {
+	c.add(look.Fill(c.path(ps)).Stroked(scene.Ink, width).Rounded())
 }
 
 // wrongSide draws cloth that lies face down: white, hatched, with a little of its colour in the lines.

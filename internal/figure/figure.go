@@ -27,7 +27,7 @@ type Drawer struct {
 	pieces  map[string]*plan.Piece
 	recipes map[string]*plan.Recipe
 	blocks  map[string]*plan.Block
-	colors  map[string]scene.Color
+	looks   map[string]Look // of fabrics
 	told    map[int]telling // what the drawings of steps show, once worked out
 	done    map[request]scene.Drawing
 }
@@ -53,7 +53,7 @@ func (d *Drawer) once(r request, draw func() scene.Drawing) scene.Drawing {
 func Of(p *plan.Plan, say *words.Teller) *Drawer {
 	d := &Drawer{
 		p: p, say: say, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
-		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, colors: map[string]scene.Color{}, told: map[int]telling{}, done: map[request]scene.Drawing{},
+		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, looks: map[string]Look{}, told: map[int]telling{}, done: map[request]scene.Drawing{},
 	}
 	for i := range p.Units {
 		d.units[p.Units[i].ID] = &p.Units[i]
@@ -68,20 +68,37 @@ func Of(p *plan.Plan, say *words.Teller) *Drawer {
 		d.blocks[p.Blocks[i].ID] = &p.Blocks[i]
 	}
 	for _, f := range p.Fabrics {
-		if c := scene.Hex(f.Color); c.Set {
-			d.colors[f.Letter] = c
+		look := Look{Color: scene.Hex(f.Color)}
+		if !look.Color.Set {
+			look.Color = scene.Hair
 		}
+		d.looks[f.Letter] = look
 	}
+	d.tellApart()
 	return d
 }
 
-// color is the colour of a fabric, a soft grey where the plan has none.
-func (d *Drawer) color(letter string) scene.Color {
-	if c, ok := d.colors[letter]; ok {
-		return c
-	}
-	return scene.Hair
+// Look is how a fabric is shown: its colour, a soft grey where the plan has none, and the texture printed on it, nil for none.
+type Look struct {
+	Color   scene.Color
+	Texture *scene.Hatch
 }
+
+// Fill returns the path in a fabric's look.
+func (l Look) Fill(p scene.Path) scene.Path {
+	p.Fill, p.Hatch = l.Color, l.Texture
+	return p
+}
+
+// Look is that of a fabric.
+func (d *Drawer) Look(letter string) Look {
+	if l, ok := d.looks[letter]; ok {
+		return l
+	}
+	return Look{Color: scene.Hair}
+}
+
+func (d *Drawer) color(letter string) scene.Color { return d.Look(letter).Color }
 
 // on is the ink that reads on a ground.
 func on(ground scene.Color) scene.Color {

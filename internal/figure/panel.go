@@ -126,7 +126,7 @@ func (d *Drawer) drawWork(c *canvas, w *cloth.Work) {
 			continue
 		}
 		if l.FaceUp {
-			c.polygon(ps, d.color(l.Fabric), width)
+			c.polygon(ps, d.Look(l.Fabric), width)
 		} else {
 			c.wrongSide(ps, d.color(l.Fabric))
 		}
@@ -198,8 +198,8 @@ func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
 	}
 	q, a, b := best[0], best[1], best[2]
 	over := reflect(q, a, b)
-	c.polygon([]pt{q, b, a}, d.color(w.Layers[below].Fabric), outlineWidth)
-	c.polygon([]pt{over, a, b}, d.color(fabric), outlineWidth)
+	c.polygon([]pt{q, b, a}, d.Look(w.Layers[below].Fabric), outlineWidth)
+	c.polygon([]pt{over, a, b}, d.Look(fabric), outlineWidth)
 	return [][]pt{{q, b, a}, {over, a, b}}
 }
 

@@ -40,7 +40,7 @@ func (d *Drawer) drawTop(c *canvas) {
 	width := scene.Pt(math.Max(0.12, math.Min(float64(outlineWidth), c.scale*0.04)))
 	draw := func(ds []*plan.Drawn) {
 		for _, k := range ds {
-			c.polygon(flat(k.Outline), d.color(k.Fabric), width)
+			c.polygon(flat(k.Outline), d.Look(k.Fabric), width)
 		}
 	}
 	draw(of["top"])
@@ -136,7 +136,7 @@ func (d *Drawer) drawBlock(id string, size scene.Pt) scene.Drawing {
 	seen := map[string]bool{}
 	for i := range d.p.Drawn {
 		if k := &d.p.Drawn[i]; k.Of == "block "+id {
-			c.polygon(flat(k.Outline), d.color(k.Fabric), outlineWidth)
+			c.polygon(flat(k.Outline), d.Look(k.Fabric), outlineWidth)
 			if !seen[k.Fabric] {
 				seen[k.Fabric] = true
 				letters = append(letters, k.Fabric)
@@ -184,7 +184,7 @@ func (d *Drawer) Unit(id string, scale float64, pressing bool) scene.Drawing {
 	}
 	c := &canvas{scale: scale}
 	for _, q := range d.patches(id, pose{}) {
-		c.polygon(q.outline, d.color(q.fabric), outlineWidth)
+		c.polygon(q.outline, d.Look(q.fabric), outlineWidth)
 	}
 	if pressing {
 		for _, j := range u.Joins {
@@ -198,7 +198,7 @@ func (d *Drawer) Unit(id string, scale float64, pressing bool) scene.Drawing {
 func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 	color := d.color(letter)
 	out := scene.Drawing{W: size, H: size, Alt: d.say.Fabric(letter)}
-	out.Add(scene.Rect(0.3, 0.3, size-0.6, size-0.6).Filled(color).Stroked(scene.Ink, 0.6))
+	out.Add(d.Look(letter).Fill(scene.Rect(0.3, 0.3, size-0.6, size-0.6)).Stroked(scene.Ink, 0.6))
 	if size >= 14 {
 		out.Add(scene.Label(scene.Point{X: size / 2, Y: size/2 + smallSize*scene.CapHeight/2}, smallSize, scene.Bold, on(color), scene.Middle, letter))
 	}
@@ -233,7 +233,7 @@ func (d *Drawer) drawStrip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
 		for range k.Count {
 			wide := float64(k.Width)
 			cell := []pt{{x, 0}, {x + wide, 0}, {x + wide, h}, {x, h}}
-			c.add(c.path(cell).Filled(color).Stroked(on(color).Mix(color, 0.45), 0.5))
+			c.add(d.Look(f.Letter).Fill(c.path(cell)).Stroked(on(color).Mix(color, 0.45), 0.5))
 			d.drawDiagonals(c, k, x, h, on(color).Mix(color, 0.3))
 			for _, size := range []scene.Pt{labelSize, smallSize} {
 				if at, ok := c.place(cell, nil, nil, size, k.Label); ok && c.write(at, size, scene.Bold, on(color), k.Label) {

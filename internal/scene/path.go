@@ -37,6 +37,25 @@ type Hatch struct {
 	Gap   Pt
 	Width Pt
 	Color Color
+	Weave Weave
+}
+
+// Weave is what the lines of a hatch are.
+type Weave uint8
+
+// The weaves.
+const (
+	Lines   Weave = iota
+	Dotted        // dots of the lines' width, as far from each other as the lines
+	Crossed       // lines both ways
+)
+
+// Same reports that two hatches, either of which may be none, cannot be told apart but by their colour.
+func (h *Hatch) Same(k *Hatch) bool {
+	if h == nil || k == nil {
+		return h == k
+	}
+	return h.Angle == k.Angle && h.Gap == k.Gap && h.Weave == k.Weave
 }
 
 // WrongSide is the hatch of the wrong side of cloth.

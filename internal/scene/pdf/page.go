@@ -192,7 +192,7 @@ func (c *canvas) path(f scene.Frame, p scene.Path) {
 		c.outline(f, p.Steps)
 		c.s.do("W")
 		c.s.do("n")
-		c.pen(f, scene.Path{Stroke: p.Hatch.Color, Width: p.Hatch.Width})
+		c.pen(f, p.Hatch.HatchPen())
 		for _, l := range p.HatchLines() {
 			x0, y0 := c.xy(f, l[0])
 			x1, y1 := c.xy(f, l[1])

@@ -169,10 +169,16 @@ func (w *writer) path(p scene.Path) {
 
 // hatch defines a hatch as a pattern on the raster that scene.Path.HatchLines uses, and returns its name.
 func (w *writer) hatch(h scene.Hatch) string {
-	gap, angle := num(h.Gap), strconv.FormatFloat(h.Angle, 'f', -1, 64)
-	s := fmt.Sprintf(` width="%s" height="%s" patternUnits="userSpaceOnUse" patternTransform="rotate(%s) translate(0 %s)">`+
-		`<path d="M0 %sH%s" stroke="%s" stroke-width="%s"/></pattern>`,
-		gap, gap, angle, num(-h.Gap/2), num(h.Gap/2), gap, hex(h.Color), num(h.Width))
+	gap, half, angle := num(h.Gap), num(h.Gap/2), strconv.FormatFloat(h.Angle, 'f', -1, 64)
+	drawn := fmt.Sprintf(`<path d="M0 %sH%s" stroke="%s" stroke-width="%s"/>`, half, gap, hex(h.Color), num(h.Width))
+	switch h.Weave {
+	case scene.Dotted:
+		drawn = fmt.Sprintf(`<circle cx="%s" cy="%s" r="%s" fill="%s"/>`, half, half, num(h.Width/2), hex(h.Color))
+	case scene.Crossed:
+		drawn = fmt.Sprintf(`<path d="M0 %sH%sM%s 0V%s" stroke="%s" stroke-width="%s"/>`, half, gap, half, gap, hex(h.Color), num(h.Width))
+	}
+	s := fmt.Sprintf(` width="%s" height="%s" patternUnits="userSpaceOnUse" patternTransform="rotate(%s) translate(%s %s)">%s</pattern>`,
+		gap, gap, angle, num(-h.Gap/2), num(-h.Gap/2), drawn)
 	id := fmt.Sprintf("h%x", sum(s))
 	w.define(id, `<pattern id="`+id+`"`+s)
 	return id
