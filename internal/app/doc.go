@@ -4,7 +4,7 @@
 // history makes it safe on the disk, and the view of a place is made anew from the new text (places.go, one file a place). The text is the
 // one truth: the page in the browser (web/) holds no model of its own, and what it looks at stands in its address.
 //
-//	browser ── POST /do {revision, op} ──▶ session.do: edit.Apply ▶ keeper.Save ▶ state ──▶ view, at once
+//	browser ── POST /do {revision, op} ──▶ session.do: edit.Apply ▶ history.Save ▶ state ──▶ view, at once
 //	browser ◀─ /events: "plan" ─────────── session.work: quick plan ▶ full plan ▶ proof
 //	browser ── GET /pages, /page/{hash} ─▶ book's scenes as SVG; only pages that changed are sent
 //

@@ -300,7 +300,7 @@ func takeApart(doc *quilt.Document, b *draft.Block) *piecedBlock {
 	if use.Unit < 0 {
 		return out
 	}
-	seams, straight := 0, 0
+	all, straight := 0, 0
 	var walk func(unit int, pose plane.Pose)
 	walk = func(unit int, pose plane.Pose) {
 		u := &r.Units[unit]
@@ -311,7 +311,7 @@ func takeApart(doc *quilt.Document, b *draft.Block) *piecedBlock {
 			if j.OneGo || j.Finish && j.Kind == piecing.Partial {
 				continue
 			}
-			seams++
+			all++
 			if j.Kind == piecing.Straight {
 				straight++
 			}
@@ -321,13 +321,7 @@ func takeApart(doc *quilt.Document, b *draft.Block) *piecedBlock {
 		}
 	}
 	walk(use.Unit, use.Pose)
-	out.joins = fmt.Sprintf("%d seams, %d straight", seams, straight)
-	switch {
-	case seams == 0:
-		out.joins = "one patch"
-	case straight == seams:
-		out.joins = fmt.Sprintf("%d seams, all straight", seams)
-	}
+	out.joins = seams(all, straight)
 	return out
 }
 

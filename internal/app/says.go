@@ -64,7 +64,7 @@ func (s *state) judge(block string) verdict {
 		if math.Abs(w-h) > 1e-6 {
 			says = " · " + measure.Format(w, s.doc.Measure) + " × " + measure.FormatWith(h, s.doc.Measure)
 		}
-		says += fmt.Sprintf(" · %d seams, %d straight", b.Straight+b.Partial+b.SetIn+b.Curved, b.Straight)
+		says += " · " + seams(b.Straight+b.Partial+b.SetIn+b.Curved, b.Straight)
 		break
 	}
 	switch {
@@ -75,6 +75,19 @@ func (s *state) judge(block string) verdict {
 	default:
 		return verdict{"wrong", fmt.Sprintf("the proof fails · %d findings", len(s.proof.Findings))}
 	}
+}
+
+// seams counts seams, and those that are straight from edge to edge.
+func seams(all, straight int) string {
+	switch {
+	case all == 0:
+		return "one patch"
+	case all == 1 && straight == 1:
+		return "1 seam, straight"
+	case all == 1:
+		return "1 seam, not straight"
+	}
+	return fmt.Sprintf("%d seams, %d straight", all, straight)
 }
 
 // symmetries are the ways in which a block may repeat, in words of the sheet; those after the first four need a square.

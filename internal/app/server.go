@@ -34,16 +34,16 @@ type Board struct {
 
 // Open begins to serve the file on a free port of 127.0.0.1, or on the port that is given. A file that is not there is begun.
 func Open(path string, port int) (*Board, error) {
-	file, err := keep(path)
+	opened, err := open(path)
 	if err != nil {
 		return nil, err
 	}
 	listener, err := net.Listen("tcp4", fmt.Sprintf("127.0.0.1:%d", port))
 	if err != nil {
-		_ = file.Close()
+		_ = opened.file.Close()
 		return nil, fmt.Errorf("the board cannot be served: %w", err)
 	}
-	s := &server{session: open(path, file), quit: make(chan struct{})}
+	s := &server{session: opened, quit: make(chan struct{})}
 	g := &guard{host: listener.Addr().String(), key: secret(), cookie: secret(), next: s.routes()}
 	b := &Board{Address: "http://" + g.host + "/?key=" + g.key, listener: listener, server: s,
 		http: &http.Server{Handler: g, ReadHeaderTimeout: 10 * time.Second, ReadTimeout: time.Minute, MaxHeaderBytes: 64 << 10}}
@@ -64,6 +64,8 @@ func (b *Board) Serve() error {
 func (b *Board) Close() error {
 	close(b.server.quit)
 	err := b.http.Close()
+	b.server.session.mu.Lock()
+	defer b.server.session.mu.Unlock()
 	return errors.Join(err, b.server.session.file.Close())
 }
 
@@ -78,6 +80,8 @@ func (s *server) routes() http.Handler {
 	m.HandleFunc("GET /pages", s.pages)
 	m.HandleFunc("GET /page/{hash}", s.page)
 	m.HandleFunc("POST /do", s.post(func(r request) (*state, error) { return s.session.do(r.Revision, r.Ops, r.Window) }))
+	m.HandleFunc("GET /swatch/{fabric}", s.swatchOf)
+	m.HandleFunc("POST /swatch", s.addSwatch)
 	m.HandleFunc("POST /undo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, true, r.Window) }))
 	m.HandleFunc("POST /redo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, false, r.Window) }))
 	return m
@@ -127,28 +131,32 @@ func (s *server) post(do func(request) (*state, error)) http.HandlerFunc {
 		if !receive(w, r, maxRequest, &asked) {
 			return
 		}
-		query, err := url.ParseQuery(asked.Query)
-		if err != nil {
-			http.Error(w, "the query cannot be read", http.StatusBadRequest)
-			return
-		}
-		at, err := do(asked)
-		a, code := s.answer(at, asked.Place, query)
-		if err != nil {
-			a.Problem = err.Error()
-			code = http.StatusUnprocessableEntity
-			if c := (conflict{}); errors.As(err, &c) {
-				a.Conflict, code = true, http.StatusConflict
-			}
-		}
-		send(w, code, a)
+		s.change(w, asked, do)
 	}
+}
+
+// change does what was asked and answers.
+func (s *server) change(w http.ResponseWriter, asked request, do func(request) (*state, error)) {
+	query, err := url.ParseQuery(asked.Query)
+	if err != nil {
+		http.Error(w, "the query cannot be read", http.StatusBadRequest)
+		return
+	}
+	at, err := do(asked)
+	a, code := s.answer(at, asked.Place, query)
+	if err != nil {
+		a.Problem = err.Error()
+		code = http.StatusUnprocessableEntity
+		if c := (conflict{}); errors.As(err, &c) {
+			a.Conflict, code = true, http.StatusConflict
+		}
+	}
+	send(w, code, a)
 }
 
 // answer is the view of a place of a state.
 func (s *server) answer(at *state, name string, query url.Values) (answer, int) {
-	a := answer{Revision: at.revision, File: at.name, Title: at.title(), Place: name}
-	a.Undo, a.Redo = s.session.file.Can()
+	a := answer{Revision: at.revision, File: at.name, Title: at.title(), Place: name, Undo: at.undo, Redo: at.redo}
 	for _, p := range places {
 		if p.says != "" {
 			a.Places = append(a.Places, named{p.name, p.says})

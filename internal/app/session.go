@@ -11,13 +11,14 @@ import (
 	"quiltwright/internal/compile"
 	"quiltwright/internal/edit"
 	"quiltwright/internal/files"
+	"quiltwright/internal/history"
 	"quiltwright/internal/plan"
 )
 
 // session is one file that is open, whoever looks at it.
 type session struct {
 	path string
-	file keeper
+	file *history.History // under mu
 	hub  hub
 
 	mu  sync.Mutex // held while the document changes: one change after the other
@@ -25,14 +26,27 @@ type session struct {
 
 	fresh chan struct{} // there is a revision to compile; holds one
 	full  chan struct{} // there is a revision to compile with full effort; holds one
+
+	// What compilations know of blocks that did not change. One each, so that the quick plan does not wait for the other.
+	quickMemory, fullMemory compile.Memory
 }
 
-// open begins the session of a file that a keeper has opened.
-func open(path string, file keeper) *session {
+// open opens the file, or begins it.
+func open(path string) (*session, error) {
+	file, err := history.Open(path, fresh(path))
+	if err != nil {
+		return nil, err
+	}
 	s := &session{path: path, file: file, fresh: make(chan struct{}, 1), full: make(chan struct{}, 1)}
-	s.now = newState(file.Revision(), filepath.Base(path), file.Text())
+	s.read()
+	return s, nil
+}
+
+// read makes the file's text the newest revision. The caller holds mu.
+func (s *session) read() {
+	s.now = newState(s.file.Revision(), filepath.Base(s.path), s.file.Text())
+	s.now.undo, s.now.redo = s.file.Can()
 	wake(s.fresh)
-	return s
 }
 
 func wake(c chan struct{}) {
@@ -81,10 +95,30 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	if string(text) == string(s.now.text) {
 		return s.now, nil
 	}
-	if err := s.file.Save(text, ops); err != nil {
+	if err := s.file.Save(text, words(ops)); errors.Is(err, history.ErrConflict) { // between the look and the save
+		if err := s.agree(revision); err != nil {
+			return s.now, err
+		}
+		return s.now, s.saving(err)
+	} else if err != nil {
 		return s.now, s.saving(err)
 	}
 	return s.turn(window), nil
+}
+
+// words say what operations change, for the list of what can be taken back.
+func words(ops []edit.Op) string {
+	says := ops[0].Name()
+	var about struct{ Block, Fabric string }
+	if json.Unmarshal(edit.Encode(ops[0]), &about) == nil {
+		switch {
+		case about.Block != "":
+			says += ", " + about.Block
+		case about.Fabric != "":
+			says += ", " + about.Fabric
+		}
+	}
+	return says
 }
 
 // step takes the last change back, or makes it again where back is false.
@@ -123,10 +157,9 @@ func (s *session) saving(err error) error {
 	return fmt.Errorf("the change is not saved, and the sheet shows the file as it was: %w", err)
 }
 
-// turn makes what the keeper holds the newest revision and tells everyone. The caller holds mu.
+// turn makes what the file holds the newest revision and tells everyone. The caller holds mu.
 func (s *session) turn(window string) *state {
-	s.now = newState(s.file.Revision(), filepath.Base(s.path), s.file.Text())
-	wake(s.fresh)
+	s.read()
 	kind := "changed"
 	if window == "" {
 		kind = "outside"
@@ -164,7 +197,7 @@ func (s *session) work(quit <-chan struct{}) {
 			case <-s.full:
 			}
 			at := s.current()
-			for _, phase := range []func(){func() { at.compile(compile.Full) }, at.prove} {
+			for _, phase := range []func(){func() { at.compile(compile.Full, &s.fullMemory) }, at.prove} {
 				if s.current() != at {
 					break
 				}
@@ -180,7 +213,7 @@ func (s *session) work(quit <-chan struct{}) {
 		case <-s.fresh:
 		}
 		at := s.current()
-		at.compile(compile.Quick)
+		at.compile(compile.Quick, &s.quickMemory)
 		s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()})
 		if s.current() == at {
 			wake(s.full)

@@ -17,9 +17,11 @@ type state struct {
 	revision int
 	name     string
 	text     []byte
-	doc      *quilt.Document // nil where the text is no document at all
+	doc      *quilt.Document // never nil; as much as could be read
 	drafter  *draft.Drafter  // draws the blocks that views ask for; under mu
 	found    diag.List       // by the reader
+
+	undo, redo string // what would be taken back and made again, in words
 
 	mu       sync.Mutex
 	stage    stage
@@ -45,15 +47,13 @@ func (s stage) String() string { return [...]string{"written", "quick", "full", 
 func newState(revision int, name string, text []byte) *state {
 	s := &state{revision: revision, name: name, text: text, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}}
 	s.doc, s.found = quilt.Read(name, text)
-	if s.doc != nil {
-		s.drafter = draft.New(s.doc)
-	}
+	s.drafter = draft.New(s.doc)
 	return s
 }
 
 // compile makes the plan with the effort, and keeps it.
-func (s *state) compile(effort compile.Effort) {
-	r := compile.Compile(s.name, s.text, compile.Options{Effort: effort})
+func (s *state) compile(effort compile.Effort, memory *compile.Memory) {
+	r := compile.Compile(s.name, s.text, compile.Options{Effort: effort, Memory: memory})
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.compiled, s.stage = r, quick

@@ -75,6 +75,8 @@ export class Board {
     put(byId('places'), answer.places.map((p) => h('a', {
       href: `#${p.place}`, 'data-focus': p.place, 'aria-current': p.place === answer.place ? 'page' : null,
     }, p.says)));
+    put(byId('back'), answer.undo && word('take back', `Take back: ${answer.undo}`, () => void this.undo()),
+      answer.redo && word('make again', `Make again: ${answer.redo}`, () => void this.redo()));
     const verdict = byId('verdict');
     verdict.className = answer.verdict.tone;
     put(verdict, measured(answer.verdict.says));
@@ -140,6 +142,11 @@ export class Board {
       body: [h('table', {}, h('tbody', {}, rows.map(([key, does]) => h('tr', {}, h('th', { scope: 'row' }, key), h('td', {}, does)))))],
     });
   }
+}
+
+/** @param {string} says @param {string} title @param {() => void} act */
+function word(says, title, act) {
+  return h('button', { type: 'button', class: 'word', title, 'data-focus': says, onclick: act }, says);
 }
 
 /** @param {string} text */

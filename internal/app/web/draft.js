@@ -244,7 +244,7 @@ class Draft {
     const close = ask({ title: `For ${from.letter} ${from.name} take`, body: [choices(
       this.view.fabrics.filter((/** @type {any} */ f) => f !== from).map((/** @type {any} */ f) => ({
         says: [swatch(f.color), ` ${f.letter} ${f.name}`],
-        pick: () => void this.board.do({ do: 'recolor block', block: b.name, recolor: { [from.letter]: f.letter } }),
+        pick: () => void this.board.do(...exchange(b, from.letter, f.letter)),
       })), () => close())] });
   }
 
@@ -259,6 +259,22 @@ class Draft {
       ], () => close()),
     ] });
   }
+}
+
+/**
+ * The operations that put one fabric in the place of another in a block. @param {any} b @param {string} from @param {string} to
+ * @returns {import('./talk.js').Op[]}
+ */
+function exchange(b, from, to) {
+  if (b.cells) {
+    return b.layout.flatMap((/** @type {any[]} */ row, /** @type {number} */ r) => row.flatMap((_, c) => [
+      { do: 'recolor cell', block: b.name, row: r + 1, column: c + 1, recolor: { [from]: to } }]));
+  }
+  const points = [...new Set(b.patches.filter((/** @type {any} */ p) => p.fabric === from).flatMap((/** @type {any} */ p) => p.fills ?? []))];
+  return [
+    ...(points.length ? [{ do: 'fill', block: b.name, fabric: to, points, clear: points }] : []),
+    ...(b.ground === from ? [{ do: 'put', at: ['blocks', b.name, 'ground'], value: to }] : []),
+  ];
 }
 
 /** @param {string} color */

@@ -1,0 +1,34 @@
+package app
+
+import (
+	"path/filepath"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// fresh is the text of a quilt that is begun: cloth to draw with and one block on which nothing is drawn yet. Its title is made of the file's name.
+func fresh(path string) []byte {
+	name := strings.TrimSuffix(filepath.Base(path), filepath.Ext(path))
+	words := strings.Join(strings.FieldsFunc(name, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), " ")
+	if words == "" || !utf8.ValidString(words) {
+		words = "quilt"
+	}
+	first, size := utf8.DecodeRuneInString(words)
+	title := strings.ReplaceAll(string(unicode.ToUpper(first))+words[size:], `"`, "")
+	return []byte(`format: 1
+quilt: "` + title + `"
+
+fabrics:
+  A: {name: Fog, color: "#e8e3d6"}
+  B: {name: Slate, color: "#45505c"}
+  C: {name: Ember, color: "#c8502b"}
+  D: {name: Brass, color: "#d9a441"}
+
+blocks:
+  Block 1:
+    size: 12
+    grid: 4
+    ground: A
+`)
+}

@@ -1,0 +1,123 @@
+package app
+
+import (
+	"encoding/json"
+	"net/http"
+	"os"
+	"strings"
+	"testing"
+	"time"
+)
+
+// read decodes an answer.
+func read(t *testing.T, r *http.Response) answer {
+	t.Helper()
+	var a answer
+	if err := json.Unmarshal([]byte(bodyOf(r)), &a); err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+// TestConflict lets two windows change the same revision: the second is told, and nothing of either is lost.
+func TestConflict(t *testing.T) {
+	s := serve(t, blank)
+	both := s.do(drawn)
+	other := strings.Replace(both, drawn, `{"do": "draw line", "block": "Star", "points": "2,0 2,4"}`, 1)
+	if r := s.send("POST", "/do", both, nil); r.StatusCode != http.StatusOK {
+		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+	}
+	r := s.send("POST", "/do", other, nil)
+	a := read(t, r)
+	if r.StatusCode != http.StatusConflict || !a.Conflict || !strings.Contains(a.Problem, "another window") {
+		t.Errorf("%d %+v", r.StatusCode, a)
+	}
+	again := s.do(`{"do": "draw line", "block": "Star", "points": "2,0 2,4"}`)
+	if r := s.send("POST", "/do", again, nil); r.StatusCode != http.StatusOK {
+		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+	}
+	if b, _ := os.ReadFile(s.file); !strings.Contains(string(b), "- 0,2 4,2") || !strings.Contains(string(b), "- 2,0 2,4") {
+		t.Errorf("a line is lost:\n%s", b)
+	}
+}
+
+// TestOutside changes the file as another program does, while the board is open.
+func TestOutside(t *testing.T) {
+	s := serve(t, blank)
+	outside := strings.Replace(blank, "quilt: Try", "quilt: Tried", 1) + "# a note\n"
+	asked := s.do(drawn)
+	if err := os.WriteFile(s.file, []byte(outside), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	r := s.send("POST", "/do", asked, nil)
+	a := read(t, r)
+	if r.StatusCode != http.StatusConflict || a.Title != "Tried" {
+		t.Errorf("%d %+v", r.StatusCode, a)
+	}
+	if r := s.send("POST", "/do", s.do(drawn), nil); r.StatusCode != http.StatusOK {
+		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+	}
+	for range 2 { // the line, and then what the other program did
+		if r := s.send("POST", "/undo", s.do(``), nil); r.StatusCode != http.StatusOK {
+			t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+		}
+	}
+	if b, _ := os.ReadFile(s.file); string(b) != blank {
+		t.Errorf("taken back, the document is\n%s", b)
+	}
+}
+
+// TestPlanFollows waits for the proof of a change, and for pages that hold it.
+func TestPlanFollows(t *testing.T) {
+	s := serve(t, blank)
+	if r := s.send("POST", "/do", s.do(drawn), nil); r.StatusCode != http.StatusOK {
+		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+	}
+	var a answer
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if a = read(t, s.send("GET", "/view/draft", "", nil)); a.Stage == proven {
+			break
+		}
+	}
+	if a.Verdict.Tone != "proven" || !strings.Contains(a.Verdict.Says, "1 seam, straight") {
+		t.Errorf("the verdict is %+v", a.Verdict)
+	}
+	var p pagesAnswer
+	if err := json.Unmarshal([]byte(bodyOf(s.send("GET", "/pages?month=1", "", nil))), &p); err != nil || len(p.Pages) == 0 || p.Stage != "proven" {
+		t.Fatalf("%v %+v", err, p)
+	}
+	first := p.Pages[0].Hash
+	r := s.send("GET", "/page/"+first, "", nil)
+	if body := bodyOf(r); r.StatusCode != http.StatusOK || !strings.HasPrefix(body, "<svg") || strings.Contains(body, "style=") || strings.Contains(body, "<script") {
+		t.Errorf("%d %.300s", r.StatusCode, body)
+	}
+	// The same text again has the same pages.
+	for _, path := range []string{"/undo", "/redo"} {
+		s.send("POST", path, s.do(``), nil)
+	}
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if err := json.Unmarshal([]byte(bodyOf(s.send("GET", "/pages?month=1", "", nil))), &p); err == nil && p.Stage == "proven" {
+			break
+		}
+	}
+	if len(p.Pages) == 0 || p.Pages[0].Hash != first {
+		t.Errorf("the page is %+v, was %s", p.Pages, first)
+	}
+}
+
+// TestExamples opens every example: the file stays as it is.
+func TestExamples(t *testing.T) {
+	for _, name := range []string{"lantern-row", "one-block", "on-point", "scrappy", "centimetres"} {
+		text, err := os.ReadFile("../../examples/" + name + ".yaml")
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := serve(t, string(text))
+		if a := read(t, s.send("GET", "/view/draft", "", nil)); a.View == nil || a.Problem != "" {
+			t.Errorf("%s: %+v", name, a)
+		}
+		if b, err := os.ReadFile(s.file); err != nil || string(b) != string(text) {
+			t.Errorf("%s was changed by being opened", name)
+		}
+	}
+}
