@@ -67,6 +67,7 @@ var worldly = map[string]string{
 	"cmd/quiltwright os":          "it is the command",
 	"cmd/quiltwright time":        "progress on a terminal",
 	"internal/files os":           "it reads and writes",
+	"internal/history os":         "it keeps a file safe",
 	"internal/quilt time":         "a date is checked against the calendar; no clock is read",
 	"internal/scene/svg net/http": "it tells a picture's type from its bytes; nothing is fetched",
 }
