@@ -44,7 +44,7 @@ func (k *shared) drawings() []NamedDrawing {
 	for i := range p.Fabrics {
 		f := &p.Fabrics[i]
 		for j := range f.Strips {
-			add(fmt.Sprintf("strip-%s-%d", strings.ToLower(f.Letter), j+1), k.fig.Strip(f, j, drawnWidth))
+			add(fmt.Sprintf("strip-%s-%d", strings.ToLower(f.Letter), j+1), k.fig.Strip(f, 0, j, drawnWidth))
 		}
 	}
 	for _, mo := range p.Months {

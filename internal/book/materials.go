@@ -108,18 +108,15 @@ func (m *maker) cutLines(f *plan.Fabric, month int) []box {
 	return out
 }
 
-// strips draws how the strips of a fabric are cut, to one scale: all, or those that hold pieces of a month.
+// strips draws how the strips of a fabric are cut, to one scale: all, or those of a month.
 func (m *maker) strips(f *plan.Fabric, month int) []box {
 	var out []box
-	for j := range f.Strips {
-		s := &f.Strips[j]
-		if month > 0 && !m.holds(s, month) {
-			continue
-		}
-		does, _ := m.t.Strip(f, s)
+	strips := f.StripsOf(month)
+	for j := range strips {
+		does, _ := m.t.Strip(f, &strips[j])
 		says := para(m.width, 12, string(does))
 		says.stick = true
-		d := m.fig.Strip(f, j, drawnWidth)
+		d := m.fig.Strip(f, month, j, drawnWidth)
 		if d.W == 0 {
 			out = append(out, says)
 			continue
@@ -127,31 +124,6 @@ func (m *maker) strips(f *plan.Fabric, month int) []box {
 		out = append(out, says, box{item: d.Placed(0, 0), h: d.H, gap: 3})
 	}
 	return out
-}
-
-// shares reports that a strip of a month holds pieces of another one too.
-func (m *maker) shares(month int) bool {
-	for i := range m.p.Fabrics {
-		for j := range m.p.Fabrics[i].Strips {
-			s := &m.p.Fabrics[i].Strips[j]
-			for _, c := range s.Cuts {
-				if q := m.pieces[c.Label]; q != nil && cutIn(q, month) == 0 && m.holds(s, month) {
-					return true
-				}
-			}
-		}
-	}
-	return false
-}
-
-// holds reports that a strip holds a piece that is cut in a month.
-func (m *maker) holds(s *plan.Strip, month int) bool {
-	for _, c := range s.Cuts {
-		if q := m.pieces[c.Label]; q != nil && cutIn(q, month) > 0 {
-			return true
-		}
-	}
-	return false
 }
 
 // warn puts a caution where it is first due in this document.

@@ -3,6 +3,7 @@ package book
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
@@ -226,7 +227,7 @@ func (m *maker) waiting(month int) string {
 	return "Waiting since earlier months: " + strings.Join(list, ", ")
 }
 
-// monthCutting is how the strips are cut that hold pieces of this month.
+// monthCutting is how the pieces of this month are cut, from what earlier months have left and from new cloth.
 func (m *maker) monthCutting(mo *plan.Month) {
 	first := true
 	for i := range m.p.Fabrics {
@@ -238,8 +239,8 @@ func (m *maker) monthCutting(mo *plan.Month) {
 		m.flow.open(chunk{whole: true})
 		if first {
 			m.warn(cautionCutter)
-			if m.shares(mo.Number) {
-				m.flow.put(para(m.width, 10, sharing))
+			if mo.Number < len(m.p.Months) {
+				m.flow.put(para(m.width, 10, keepLeft))
 			}
 			first = false
 		}
@@ -413,10 +414,10 @@ func (m *maker) section(s section) {
 	// What needs little more room than there is is drawn smaller.
 	c := &m.flow.chunks[len(m.flow.chunks)-1]
 	for _, size := range sectionSizes {
-		c.sizes = append(c.sizes, m.sectionAt(s, size))
+		c.sizes = append(c.sizes, sync.OnceValue(func() []box { return m.sectionAt(s, size) }))
 	}
-	if two := m.inTwo(s); two != nil {
-		c.sizes = append(c.sizes, two)
+	if len(s.steps) >= twoLeast {
+		c.sizes = append(c.sizes, sync.OnceValue(func() []box { return m.inTwo(s) }))
 	}
 }
 

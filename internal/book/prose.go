@@ -30,8 +30,7 @@ const (
 
 	cautionCutter = "**The cutter.** Close the blade each time you put it down. Cut away from your body, with your fingers off the edge of the ruler. " +
 		"Wear closed shoes. Keep cutters where children cannot reach them."
-	sharing = "A strip may hold pieces of other months as well. Cut the whole strip when you first come to it, and keep those pieces by their labels; " +
-		"a strip that an earlier month has cut is drawn again."
+	keepLeft = "Keep what is left over, with the letter of its cloth: later months are cut from it before they take new cloth."
 
 	cautionIron = "**The iron.** Lift and lower it; do not slide it. Keep your fingers out of the steam. Switch it off when you leave it. " +
 		"Count pins and needles before you begin and when you stop."

@@ -94,7 +94,7 @@ type laid struct {
 	length  float64 // off the bolt
 	bound   float64
 	optimal bool
-	sheets  int            // cut up, those from the shelf included
+	sheets  int            // bought
 	joined  map[string]int // strips for one blank
 	turning bool
 	cloths  int
@@ -293,7 +293,9 @@ func (l *laid) sheet(sh guillotine.Sheet, size [2]float64, cloth int, bought boo
 		}
 	}
 	l.stocks = append(l.stocks, st)
-	l.sheets++
+	if bought {
+		l.sheets++
+	}
 }
 
 // onSheets lays bits on sheets of one cloth.

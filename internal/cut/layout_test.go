@@ -84,7 +84,7 @@ func check(c Cloth, blanks []Blank, l laid) error {
 			if !near(float64(s.First.Width), c.Width) || !near(float64(s.First.Height), float64(s.At)) {
 				return fmt.Errorf("a strip of %v by %v off cloth %g wide", s.First.Width, s.First.Height, c.Width)
 			}
-		} else {
+		} else if s.Stock == "sheet" {
 			sheets++
 		}
 		if err := r.node(*s.First); err != nil {
@@ -278,12 +278,12 @@ func TestClothOnTheShelfIsUsedFirst(t *testing.T) {
 	if err := check(c, blanks, l); err != nil {
 		t.Error(err)
 	}
-	if l.sheets != 2 || l.length != 0 {
-		t.Errorf("%d pieces of cloth and %g off the bolt; 9 and 3 of the 12 fit on the shelf", l.sheets, l.length)
+	if len(l.stocks) != 2 || l.sheets != 0 || l.length != 0 {
+		t.Errorf("%d pieces of cloth and %g off the bolt; 9 and 3 of the 12 fit on the shelf", len(l.stocks), l.length)
 	}
 	blanks[0].Months[0] = 16
-	if l, _ = lay(c, blanks, inches); l.sheets != 2 || l.length != 6 {
-		t.Errorf("%d pieces of cloth and %g off the bolt; 15 fit on the shelf", l.sheets, l.length)
+	if l, _ = lay(c, blanks, inches); len(l.stocks) != 3 || l.length != 6 {
+		t.Errorf("%d pieces of cloth and %g off the bolt; 15 fit on the shelf", len(l.stocks), l.length)
 	}
 }
 

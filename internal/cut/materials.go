@@ -59,7 +59,17 @@ func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months i
 			out.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
 		}
 		out.Sheets, out.Layout, out.Strips = l.sheets, l.tree(), l.strips()
-		out.Buy = buy(doc, f, c, &l, finish.Binding)
+		more := 0.0
+		if months > 1 {
+			var length float64
+			var bought int
+			if out.Monthly, length, bought, err = monthly(c, blanks, rules); err != nil {
+				tooLarge(&found, f, c, err, doc.Measure)
+				continue
+			}
+			more = math.Max(length-l.length, float64(bought-l.sheets))
+		}
+		out.Buy = buy(doc, f, c, &l, finish.Binding, math.Max(0, more))
 		fabrics = append(fabrics, out)
 	}
 	found.Add(alike(doc, pieces)...)
@@ -126,11 +136,11 @@ func clothOf(doc *quilt.Document, f quilt.Fabric) Cloth {
 	return c
 }
 
-// buy is what to ask for: what is laid, squaring up, the largest strip once more, what the cloth shrinks by, each a number,
+// buy is what to ask for: what is laid, what cutting month by month takes more, squaring up, the largest strip once more, what the cloth shrinks by, each a number,
 // and all together up to what a shop measures out. Of assorted cloths each is bought as long as the longest of them needs;
 // what that is more than all need together is the margin for a miscut.
-func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding) plan.Buy {
-	var out plan.Buy
+func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding, more float64) plan.Buy {
+	out := plan.Buy{Monthly: plan.Num(more)}
 	r := rulesOf(doc)
 	if binding != nil && binding.Fabric == f.Letter && !c.inSheets() {
 		out.Binding = plan.Num(float64(binding.Strips) * float64(binding.Strip))
@@ -145,10 +155,10 @@ func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Bi
 				bought++
 			}
 		}
-		out.Amount, out.Unit = plan.Num(bought), f.Sold.Form
+		out.Amount, out.Unit = plan.Num(float64(bought)+more), f.Sold.Form
 		return out
 	}
-	if l.length == 0 {
+	if l.length+more == 0 {
 		_, out.Unit = r.shop(0)
 		return out
 	}
@@ -164,6 +174,7 @@ func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Bi
 		for _, x := range l.each {
 			longest = math.Max(longest, x)
 		}
+		longest += more / float64(l.cloths)
 		each, unit := r.shop(longest + squaring + shrunk(longest+squaring))
 		n := float64(l.cloths)
 		out.Amount, out.Unit = plan.Num(each*n), unit
@@ -172,8 +183,8 @@ func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Bi
 			total *= 36
 		}
 		out.Squaring = plan.Num(squaring * n)
-		out.Shrink = plan.Num(shrunk(l.length + squaring*n))
-		out.Miscut = plan.Num(math.Max(0, total-l.length-float64(out.Squaring)-float64(out.Shrink)))
+		out.Shrink = plan.Num(shrunk(l.length + more + squaring*n))
+		out.Miscut = plan.Num(math.Max(0, total-l.length-more-float64(out.Squaring)-float64(out.Shrink)))
 		return out
 	}
 	if doc.Make.MiscutStrip {
@@ -184,7 +195,7 @@ func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Bi
 			}
 		}
 	}
-	need := l.length + squaring + miscut
+	need := l.length + more + squaring + miscut
 	out.Squaring, out.Miscut, out.Shrink = plan.Num(squaring), plan.Num(miscut), plan.Num(shrunk(need))
 	amount, unit := r.shop(need + shrunk(need))
 	out.Amount, out.Unit = plan.Num(amount), unit

@@ -7,6 +7,13 @@ import (
 	"quiltwright/internal/plan"
 )
 
+// Where a rectangle of cloth comes from that is neither off the bolt nor a sheet bought: it is at hand, or an earlier month has
+// left it over.
+const (
+	onShelf  = "shelf"
+	leftOver = "left"
+)
+
 // tree is the layout as the plan has it: every cut of every stretch of cloth.
 func (l *laid) tree() []plan.Stock {
 	out := make([]plan.Stock, 0, len(l.stocks))
@@ -34,7 +41,7 @@ func (l *laid) tree() []plan.Stock {
 		if s.along {
 			n, cut = flip(n), "along"
 		}
-		from := "shelf"
+		from := onShelf
 		if s.bought {
 			from = "sheet"
 		}
@@ -120,9 +127,15 @@ func (l *laid) strips() []plan.Strip {
 		for k := range l.stocks[i].bands {
 			b := &l.stocks[i].bands[k]
 			s := l.read(b)
+			if sheet := l.stocks[i].sheet; sheet != nil {
+				s.From, s.Of = onShelf, &[2]plan.Num{plan.Num(sheet[0]), plan.Num(sheet[1])}
+				if l.stocks[i].bought {
+					s.From = "sheet"
+				}
+			}
 			first := b.first()
 			same := slices.IndexFunc(lines, func(o line) bool {
-				return o.first == first && o.strip.Along == s.Along && o.strip.Height == s.Height && o.strip.Length == s.Length && slices.Equal(o.strip.Cuts, s.Cuts)
+				return o.first == first && o.strip.Along == s.Along && o.strip.From == s.From && equal(o.strip.Of, s.Of) && o.strip.Height == s.Height && o.strip.Length == s.Length && slices.Equal(o.strip.Cuts, s.Cuts)
 			})
 			if same >= 0 {
 				lines[same].strip.Count++
@@ -148,6 +161,8 @@ func (l *laid) strips() []plan.Strip {
 	}
 	return out
 }
+
+func equal(a, b *[2]plan.Num) bool { return a == nil && b == nil || a != nil && b != nil && *a == *b }
 
 // read is one band as a strip of equal cuts.
 func (l *laid) read(b *band) plan.Strip {

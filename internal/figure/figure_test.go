@@ -124,7 +124,7 @@ func TestWholesDraw(t *testing.T) {
 		}
 		for i := range p.Fabrics {
 			for k := range p.Fabrics[i].Strips {
-				drawn = append(drawn, d.Strip(&p.Fabrics[i], k, 500))
+				drawn = append(drawn, d.Strip(&p.Fabrics[i], 0, k, 500))
 			}
 		}
 		for i, f := range drawn {

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -205,21 +206,21 @@ func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 	return out
 }
 
-// Strip is one kind of strip of a fabric with what is cut from it, w wide where the strip is the
-// longest of the fabric: one scale for each fabric. Blanks that are cut on a diagonal show it dashed;
+// Strip is one kind of strip of a fabric with what is cut from it, among all strips of the fabric or, unless month is 0, those of a
+// month; w wide where the strip is the longest of them: one scale for each fabric. Blanks that are cut on a diagonal show it dashed;
 // what is left is dashed and named; several strips alike are drawn once with their number.
-func (d *Drawer) Strip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
-	return d.once(request{what: "strip", of: f.Letter, n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, i, w) })
+func (d *Drawer) Strip(f *plan.Fabric, month, i int, w scene.Pt) scene.Drawing {
+	return d.once(request{what: "strip", of: fmt.Sprintf("%s %d", f.Letter, month), n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, f.StripsOf(month), i, w) })
 }
 
-func (d *Drawer) drawStrip(f *plan.Fabric, i int, w scene.Pt) scene.Drawing {
+func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.Pt) scene.Drawing {
 	const tail = 26 // room for "× 12"
 	longest, several := float64(f.Width), false
-	for _, s := range f.Strips {
+	for _, s := range strips {
 		longest = math.Max(longest, float64(s.Length))
 		several = several || s.Count > 1
 	}
-	s := &f.Strips[i]
+	s := &strips[i]
 	if several {
 		w -= tail
 	}

@@ -312,6 +312,16 @@ type Fabric struct {
 	Sheets   int     `json:"sheets,omitempty"`
 	Layout   []Stock `json:"layout"`
 	Strips   []Strip `json:"strips"`
+
+	Monthly []MonthCutting `json:"monthly,omitempty"` // of a programme: how it is cut by those who learn of one month after the other
+}
+
+// MonthCutting is how a month's pieces are cut from what earlier months have left, then from new cloth.
+type MonthCutting struct {
+	Month  int     `json:"month"`
+	Length Num     `json:"length"` // off the bolt
+	Layout []Stock `json:"layout"`
+	Strips []Strip `json:"strips"`
 }
 
 // Buy is what to ask for in a shop, and the margins in it.
@@ -321,12 +331,13 @@ type Buy struct {
 	Squaring Num    `json:"squaring"`
 	Miscut   Num    `json:"miscut"`
 	Shrink   Num    `json:"shrink"`
-	Binding  Num    `json:"binding"` // part of Length that is binding strips
+	Monthly  Num    `json:"monthly,omitempty"` // what cutting month by month takes more: a length, or sheets
+	Binding  Num    `json:"binding"`           // part of Length that is binding strips
 }
 
 // Stock is a cut of the layout: a rectangle taken off the bolt, a sheet that is bought, or a piece from the shelf.
 type Stock struct {
-	Stock string `json:"stock"` // bolt | sheet | shelf
+	Stock string `json:"stock"` // bolt | sheet | shelf: a piece at hand | left: what an earlier month has left over
 	Cut   string `json:"cut"`   // across | along
 	At    Num    `json:"at"`    // the strip's height
 	First *Node  `json:"first"`
@@ -352,6 +363,23 @@ type Strip struct {
 	Count  int    `json:"count"`
 	Cuts   []Cuts `json:"cuts"`
 	Left   Num    `json:"left"` // what is left at the end of each strip
+
+	From string  `json:"from,omitempty"` // the cloth it is cut from, where that is not the bolt: sheet | shelf | left, as in Stock
+	Of   *[2]Num `json:"of,omitempty"`   // the size of that cloth
+}
+
+// StripsOf is the strips of a month as those cut them who learn of one month after the other; of the whole quilt where month
+// is 0.
+func (f *Fabric) StripsOf(month int) []Strip {
+	if month == 0 {
+		return f.Strips
+	}
+	for i := range f.Monthly {
+		if f.Monthly[i].Month == month {
+			return f.Monthly[i].Strips
+		}
+	}
+	return nil
 }
 
 // Cuts is a run of equal blanks along a strip.

@@ -32,9 +32,10 @@ func (v *prover) checkFabrics() {
 				v.fault("layout", "", "", v.long(by), "fabric %s: its binding takes %s of cloth", f.Letter, v.long(float64(f.Buy.Binding)))
 			}
 		}
-		got, length := v.checkLayout(f, want)
+		got, length := v.checkLayout(f, want, 0)
 		v.checkStrips(f, want, got.turned, length)
 		v.checkBuy(f)
+		v.checkMonthly(f, want)
 	}
 }
 
@@ -48,10 +49,101 @@ type counted struct {
 	months map[string]map[int]int
 }
 
-// checkLayout returns what the layout yields, and how much of its length is strips across the cloth.
-func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, across float64) {
+// checkMonthly checks the cutting of those who learn of one month after the other: every month gives its own pieces, from what the
+// months before have left and from new cloth, and what is bought is enough for it.
+func (v *prover) checkMonthly(f *plan.Fabric, whole map[string]int) {
+	if !v.expect(len(v.p.Months) < 2 || len(whole) == 0 || len(f.Monthly) > 0) {
+		v.fault("layout", "", "", "", "fabric %s: nothing says how it is cut month by month", f.Letter)
+	}
+	left := map[[2]int64]int{} // by size, in hundred thousandths
+	size := func(n *plan.Node) [2]int64 {
+		return [2]int64{int64(math.Round(float64(n.Width) * 1e5)), int64(math.Round(float64(n.Height) * 1e5))}
+	}
+	yields := map[string]int{}
+	length, sheets, last := 0.0, 0, 0
+	for i := range f.Monthly {
+		m := &f.Monthly[i]
+		if !v.expect(m.Month > last && v.month(m.Month)) {
+			v.fault("layout", "", "", "", "fabric %s: month %d is cut after month %d", f.Letter, m.Month, last)
+			continue
+		}
+		last = m.Month
+		want := map[string]int{}
+		for label := range whole {
+			if x := v.pieces[label]; x == nil {
+				if m.Month == len(v.p.Months) { // the binding is cut last
+					want[label] = whole[label]
+				}
+			} else {
+				for _, k := range x.Months {
+					if k.Month == m.Month {
+						want[label] = k.Cut
+					}
+				}
+			}
+			yields[label] += want[label]
+		}
+		for k := range m.Layout {
+			s := &m.Layout[k]
+			if s.First == nil {
+				continue // checkLayout says so
+			}
+			switch s.Stock {
+			case "left":
+				key := size(s.First)
+				if !v.expect(left[key] > 0) {
+					v.fault("layout", "", "", "", "fabric %s, month %d: nothing of %s by %s is left over from before", f.Letter, m.Month, v.long(float64(s.First.Width)), v.long(float64(s.First.Height)))
+				}
+				left[key]--
+			case "sheet":
+				sheets++
+			}
+		}
+		for k := range m.Layout {
+			remains(m.Layout[k].First, func(n *plan.Node) { left[size(n)]++ })
+		}
+		one := plan.Fabric{Letter: f.Letter, Width: f.Width, Print: f.Print, Length: m.Length, Layout: m.Layout, Strips: m.Strips}
+		for k := range m.Layout {
+			if m.Layout[k].Stock == "sheet" {
+				one.Sheets++
+			}
+		}
+		got, across := v.checkLayout(&one, want, m.Month)
+		v.checkStrips(&one, want, got.turned, across)
+		length += float64(m.Length)
+	}
+	for label, n := range whole {
+		if !v.expect(len(f.Monthly) == 0 || yields[label] == n) {
+			v.fault("layout", "", label, "", "fabric %s: the months cut %d of piece %s, not %d", f.Letter, yields[label], label, n)
+		}
+	}
+	more := math.Max(0, length-float64(f.Length))
+	if v.shop(f.Buy.Unit) == 0 {
+		more = math.Max(0, float64(sheets-f.Sheets))
+	}
+	if !v.expect(len(f.Monthly) == 0 || same(float64(f.Buy.Monthly), more, 1e-3)) {
+		v.fault("buy", "", "", v.long(more), "fabric %s: cutting month by month is said to take %s more", f.Letter, v.long(float64(f.Buy.Monthly)))
+	}
+}
+
+// remains calls do with every rectangle that is left over.
+func remains(n *plan.Node, do func(*plan.Node)) {
+	if n == nil {
+		return
+	}
+	if n.Left != nil {
+		do(n)
+	}
+	for i := range n.Parts {
+		remains(&n.Parts[i], do)
+	}
+}
+
+// checkLayout returns what the layout yields, and how much of its length is strips across the cloth; month is 0 for all of them
+// together, else the only one that the layout is for.
+func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (got counted, across float64) {
 	got = counted{map[string]int{}, map[string]int{}, map[string]map[int]int{}}
-	length, sheets, bought := 0.0, 0, 0
+	length, sheets := 0.0, 0
 	for i := range f.Layout {
 		s := &f.Layout[i]
 		if !v.expect(s.First != nil && s.At > 0) {
@@ -68,12 +160,11 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, 
 				v.fault("layout", "", "", "", "fabric %s, cut %d: %s by %s is taken from a strip of %s by %s", f.Letter, i+1,
 					v.long(float64(s.First.Width)), v.long(float64(s.First.Height)), v.long(float64(f.Width)), v.long(float64(s.At)))
 			}
-		case "sheet", "shelf":
-			sheets++
+		case "sheet", "shelf", "left":
 			if s.Stock == "sheet" {
-				bought++
-				if !v.expect(v.shop(f.Buy.Unit) == 0 && same(float64(s.First.Width), float64(f.Width), 1e-4)) {
-					v.fault("layout", "", "", v.long(float64(f.Width)), "fabric %s, sheet %d: a sheet %s wide is bought", f.Letter, sheets, v.long(float64(s.First.Width)))
+				sheets++
+				if month == 0 && !v.expect(v.shop(f.Buy.Unit) == 0 && slices.Contains(pieces, f.Buy.Unit) && same(float64(s.First.Width), float64(f.Width), 1e-4)) {
+					v.fault("layout", "", "", v.long(float64(f.Width)), "fabric %s, sheet %d: a sheet %s wide is bought by the %s", f.Letter, sheets, v.long(float64(s.First.Width)), f.Buy.Unit)
 				}
 			}
 			if !v.expect(float64(s.First.Height) <= float64(s.At)+1e-4) {
@@ -89,9 +180,6 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, 
 	}
 	if !v.expect(same(length+float64(f.Buy.Binding), float64(f.Length), 1e-3) || same(length, float64(f.Length), 1e-3)) {
 		v.fault("layout", "", "", v.long(length), "fabric %s: the cuts take %s of cloth, the plan says %s", f.Letter, v.long(length), v.long(float64(f.Length)))
-	}
-	if b := &f.Buy; v.shop(b.Unit) == 0 && !v.expect(same(float64(b.Amount), float64(bought), 1e-6) && slices.Contains(pieces, b.Unit)) {
-		v.fault("buy", "", "", fmt.Sprint(bought), "fabric %s: %g of %s are bought, %d sheets are cut", f.Letter, float64(b.Amount), b.Unit, bought)
 	}
 	if !v.expect(sheets == f.Sheets) {
 		v.fault("layout", "", "", "", "fabric %s: %d sheets are cut, the plan says %d", f.Letter, sheets, f.Sheets)
@@ -109,6 +197,9 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int) (got counted, 
 			continue
 		}
 		for _, m := range x.Months {
+			if month > 0 && m.Month != month {
+				continue
+			}
 			if !v.expect(got.months[l][m.Month] == m.Cut*max(1, x.JoinedFrom)) {
 				v.fault("layout", "", l, "", "the layout of fabric %s yields %d of piece %s for month %d, the cutting list cuts %d", f.Letter, got.months[l][m.Month], l, m.Month, m.Cut)
 			}
@@ -202,6 +293,7 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 // checkStrips checks the layout as a person reads it: strips of equal blanks.
 func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across float64) {
 	got := map[string]int{}
+	pieced := slices.ContainsFunc(f.Layout, func(s plan.Stock) bool { return s.Stock != "bolt" })
 	high := 0.0
 	for i := range f.Strips {
 		s := &f.Strips[i]
@@ -212,8 +304,16 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 		if s.Along == "width" {
 			high += float64(s.Count) * float64(s.Height)
 		}
+		if s.From != "" || s.Of != nil {
+			cloth := func(k plan.Stock) bool {
+				return k.Stock == s.From && k.First != nil && s.Of != nil && same(float64(k.First.Width), float64(s.Of[0]), 1e-4) && same(float64(k.First.Height), float64(s.Of[1]), 1e-4)
+			}
+			if !v.expect(s.From != "bolt" && slices.ContainsFunc(f.Layout, cloth)) {
+				v.fault("strips", "", "", "", "fabric %s: a strip is cut from a %s that the layout does not have", f.Letter, s.From)
+			}
+		}
 		// A strip off a piece from the shelf is as long as that piece.
-		if !v.expect(s.Along != "width" || f.Sheets > 0 || same(float64(s.Length), float64(f.Width), 1e-4)) {
+		if !v.expect(s.Along != "width" || pieced || same(float64(s.Length), float64(f.Width), 1e-4)) {
 			v.fault("strips", "", "", v.long(float64(f.Width)), "fabric %s: a strip across it is %s long", f.Letter, v.long(float64(s.Length)))
 		}
 		sum := float64(s.Left)
@@ -243,7 +343,7 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 			v.fault("strips", "", "", v.long(float64(s.Length)), "fabric %s: what is cut from a strip and what is left are %s together", f.Letter, v.long(sum))
 		}
 	}
-	if !v.expect(f.Sheets > 0 || same(high, across, 1e-3)) {
+	if !v.expect(pieced || same(high, across, 1e-3)) {
 		v.fault("strips", "", "", v.long(across), "fabric %s: the strips across it are %s together", f.Letter, v.long(high))
 	}
 	for l, n := range want {
@@ -282,7 +382,7 @@ func (v *prover) shop(unit string) float64 {
 // checkBuy checks that what is bought is enough, and at most one step of the shop more: an eighth of a yard, ten centimetres.
 func (v *prover) checkBuy(f *plan.Fabric) {
 	b := &f.Buy
-	for _, x := range []plan.Num{b.Squaring, b.Miscut, b.Shrink, b.Binding, f.Length, f.Bound} {
+	for _, x := range []plan.Num{b.Monthly, b.Squaring, b.Miscut, b.Shrink, b.Binding, f.Length, f.Bound} {
 		if !v.expect(x >= 0) {
 			v.fault("buy", "", "", "", "fabric %s: a length or margin below nothing", f.Letter)
 			return
@@ -293,9 +393,12 @@ func (v *prover) checkBuy(f *plan.Fabric) {
 	}
 	per := v.shop(b.Unit)
 	if per == 0 {
-		return // counted with the layout
+		if !v.expect(same(float64(b.Amount), float64(f.Sheets)+float64(b.Monthly), 1e-6)) {
+			v.fault("buy", "", "", "", "fabric %s: %g of %s are bought, %d sheets are cut", f.Letter, float64(b.Amount), b.Unit, f.Sheets)
+		}
+		return
 	}
-	need := float64(f.Length + b.Squaring + b.Miscut + b.Shrink)
+	need := float64(f.Length + b.Monthly + b.Squaring + b.Miscut + b.Shrink)
 	if least := v.shopped(need, per); !v.expect(same(float64(b.Amount), least, 1e-6)) {
 		v.fault("buy", "", "", fmt.Sprintf("%g %s", least, b.Unit), "fabric %s: %g %s are bought, %s are needed, margins included", f.Letter, float64(b.Amount), b.Unit, v.long(need))
 	}

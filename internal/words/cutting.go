@@ -194,6 +194,17 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	default:
 		does = Text(t.in.say("strips.into", "strips", strips, "height", t.length(s.Height), "runs", list))
 	}
+	if s.Of != nil {
+		size := t.by(s.Of[0], s.Of[1])
+		switch {
+		case s.From == "left" && s.Along == "width":
+			does = Text(t.in.say("strips.left.into", "size", size, "runs", list))
+		case s.From == "left":
+			does = Text(t.in.say("strips.of.left", "size", size, "does", does))
+		case s.From == "shelf":
+			does = Text(t.in.say("strips.of.shelf", "size", size, "does", does))
+		}
+	}
 	if s.Left > 0 && s.Count == 1 {
 		left = Text(t.in.say("strips.left.one", "length", t.by(s.Left, s.Height)))
 	} else if s.Left > 0 {
@@ -218,10 +229,13 @@ func (t *Teller) Amount(amount plan.Num, unit string) string {
 // Buy is what to ask for in a shop.
 func (t *Teller) Buy(f *plan.Fabric) Text { return Text(t.Amount(f.Buy.Amount, f.Buy.Unit)) }
 
-// Uses is how much of a fabric the cutting takes: "uses 20 1/4 in of 42 in cloth", and what binding
-// takes of it.
+// Uses is how much of a fabric the cutting takes: "uses 20 1/4 in of 42 in cloth", what cutting month by month takes, and what
+// binding takes of it.
 func (t *Teller) Uses(f *plan.Fabric) Text {
 	says := t.in.say("materials.used", "length", t.length(f.Length), "width", t.length(f.Width))
+	if f.Buy.Monthly > 0 && f.Length > 0 {
+		says += ", " + t.in.say("materials.monthly", "length", t.length(f.Length+f.Buy.Monthly))
+	}
 	if f.Buy.Binding > 0 {
 		says += ", " + t.in.say("materials.binding", "length", t.length(f.Buy.Binding))
 	}
