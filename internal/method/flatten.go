@@ -132,8 +132,9 @@ func (c *chooser) outward() {
 		l := longest(u.Outline)
 		for _, a := range chain { // from the outermost
 			long, leg := false, false
+			m := of(a.pose)
 			for k := range u.Outline {
-				if c.rim(a.unit, i, k, a.pose) {
+				if c.rim(a.unit, i, k, a.pose, m) {
 					if k == l {
 						long = true
 					} else {
@@ -189,27 +190,28 @@ func (c *chooser) outward() {
 
 // touches reports whether an edge of unit k, which lies in unit i, lies on the outline of unit i.
 func (c *chooser) touches(i, k int, pose plane.Pose) bool {
+	m := of(pose)
 	for e := range c.units[k].Outline {
-		if c.rim(i, k, e, pose) {
+		if c.rim(i, k, e, pose, m) {
 			return true
 		}
 	}
 	return false
 }
 
-// rim reports whether edge e of unit k, which lies in unit i, lies on the outline of unit i.
-func (c *chooser) rim(i, k, e int, pose plane.Pose) bool {
+// rim reports whether edge e of unit k, which lies in unit i, lies on the outline of unit i. m is the pose's motion.
+func (c *chooser) rim(i, k, e int, pose plane.Pose, m move) bool {
 	u, v := &c.units[i], &c.units[k]
-	m, end := of(pose), (e+1)%len(v.fin)
+	end := (e + 1) % len(v.fin)
 	a, b := m.apply(v.fin[e]), m.apply(v.fin[end])
-	for n, p := range u.Outline {
-		next := (n + 1) % len(u.Outline)
-		d := u.fin[next].sub(u.fin[n])
-		if far := 1e-6 * d.length(); math.Abs(a.sub(u.fin[n]).cross(d)) > far || math.Abs(b.sub(u.fin[n]).cross(d)) > far {
+	for n, p := range u.fin {
+		next := (n + 1) % len(u.fin)
+		d := u.fin[next].sub(p)
+		if far := 1e-6 * (math.Abs(d.x) + math.Abs(d.y)); math.Abs(a.sub(p).cross(d)) > far || math.Abs(b.sub(p).cross(d)) > far {
 			continue // not on its line: most are not, and this is seen without exact numbers
 		}
 		s := pose.ApplySegment(plane.Segment{A: v.Outline[e], B: v.Outline[end]})
-		if shares(plane.Segment{A: p, B: u.Outline[next]}, s) {
+		if shares(plane.Segment{A: u.Outline[n], B: u.Outline[next]}, s) {
 			return true
 		}
 	}

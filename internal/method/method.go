@@ -167,6 +167,7 @@ type chooser struct {
 	squaring float64       // cut off to square the end of a strip set
 
 	trimmed, inSetting []bool // of each patch: see uses
+	fits               []bool // of each unit: nothing in it differs too much, as far as it was sized
 	found              diag.List
 }
 

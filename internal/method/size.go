@@ -16,6 +16,7 @@ func (c *chooser) sizes() {
 	c.uses()
 	trim := make([]bool, len(c.units)) // when it was sized last
 	moved := make([]bool, len(c.units))
+	c.fits = make([]bool, len(c.units))
 	for round := 0; round == 0 || c.trims(); round++ {
 		// A unit that is trimmed comes out exact, which changes what it is sewn into; each round trims more, so this ends.
 		for i := range c.units {
@@ -24,6 +25,7 @@ func (c *chooser) sizes() {
 			moved[i] = false
 			if stale {
 				before := u.Out
+				c.fits[i] = false
 				c.size(i)
 				moved[i], trim[i] = !slices.Equal(before, u.Out), u.Trim
 			}
@@ -267,7 +269,7 @@ func (c *chooser) direct(u *Unit, b Blank, lie move, print quilt.Print) (Blank, 
 func (c *chooser) trims() bool {
 	for i := range c.units {
 		u := &c.units[i]
-		if !u.Made || u.Method != "joined" || u.Trim || len(u.Parts) > 64 {
+		if !u.Made || u.Method != "joined" || u.Trim || len(u.Parts) > 64 || c.fits[i] {
 			continue
 		}
 		bad := math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9 || u.uneven > c.ease+1e-9
@@ -279,6 +281,7 @@ func (c *chooser) trims() bool {
 		if bad && (c.trimTrade(i) || c.trimWhole(i)) {
 			return true // what is larger may come right by it
 		}
+		c.fits[i] = !bad
 	}
 	return false
 }

@@ -25,7 +25,7 @@ type Memory struct {
 
 // Limits on what is kept. What is above them is forgotten.
 const (
-	mostKept    = 500_000 // patches, and regions that were looked at
+	mostKept    = 200_000 // patches, and regions that were looked at
 	mostNumbers = 200_000
 	keptFor     = 32 // takes in which a block may be missing
 )
@@ -46,18 +46,20 @@ func (m *Memory) Take(doc *quilt.Document, blocks []*draft.Block, top *set.Top, 
 	return r, found
 }
 
-// forget drops the blocks that have not been met for long, and all when there are too many.
+// forget drops the blocks that have not been met for long; all but the last, or the last too, when there are too many.
 func (m *Memory) forget() {
-	kept := 0
-	for key, w := range m.works {
-		if m.takes-w.met >= keptFor {
-			delete(m.works, key)
-			continue
+	for _, without := range []int{keptFor, 1, 0} {
+		kept := 0
+		for key, w := range m.works {
+			if m.takes-w.met >= without {
+				delete(m.works, key)
+				continue
+			}
+			kept += len(w.class) + w.looked
 		}
-		kept += len(w.class) + w.looked
-	}
-	if kept > mostKept {
-		clear(m.works)
+		if kept <= mostKept {
+			break
+		}
 	}
 	if len(m.savings) > mostNumbers {
 		clear(m.savings)
