@@ -135,7 +135,7 @@ func Lay(p Problem) (Layout, error) {
 	if len(s.kinds) == 0 {
 		return Layout{Optimal: true}, nil
 	}
-	need := s.counts()
+	need := counts(p.Items)
 	if s.large() {
 		best := s.shelves(need)
 		return s.finish(best, s.areaBound(need)), nil

@@ -4,6 +4,5 @@ package guillotine
 
 // All lists are laid; see race_test.go.
 const (
-	sample  = 1
-	fabrics = 7
+	sample = 1
 )

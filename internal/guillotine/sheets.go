@@ -5,33 +5,41 @@ import (
 	"slices"
 )
 
-// SheetProblem is a list of rectangles to be laid on equal sheets, as few as possible.
+// SheetProblem is a list of rectangles to be laid on sheets: as few equal ones as possible, or the least area
+// of sheets of several sizes.
 type SheetProblem struct {
 	Width, Length int64
+	Others        [][2]int64 // further sizes, width and length
 	Items         []Item
+	Stages        int  // 2 or 3; 0 means 2
+	Across        bool // strips run across the width, never along the length
 	Effort        Effort
+	Work          int64 // counted work at most, instead of the effort's; 0: the effort's
 }
 
-// Sheets is how they are laid, in two stages.
+// Sheets is how they are laid.
 type Sheets struct {
-	Sheets  []Sheet // fullest first
-	Count   int     // of all sheets
-	Bound   int     // no two-stage layout takes fewer
-	Optimal bool    // Bound equals Count
-	Work    int64   // counted work
+	Sheets    []Sheet // fullest first
+	Count     int     // of all sheets
+	Bound     int     // no layout of as many stages takes fewer; of several sizes: no fewer than this
+	Area      int64   // of all sheets
+	AreaBound int64   // no layout of as many stages takes less
+	Optimal   bool    // AreaBound equals Area
+	Work      int64   // counted work
 }
 
 // Sheet is Count sheets cut alike. Strips run across the width, or, where Along is set, along the
 // length: then their heights lie across and their widths along. Left is what no strip takes.
 type Sheet struct {
 	Count  int
+	Size   int // 0 is the problem's own size, 1 the first of the others
 	Along  bool
 	Strips []Strip
 	Left   int64
 }
 
 // LaySheets lays all items on as few sheets as it finds. A *TooWide error names an item that fits
-// neither way; its Width is the sheet's.
+// on no sheet; its Width is the first sheet's.
 //
 // Properties: as of Lay, (1) to (4), with sheets for length.
 func LaySheets(p SheetProblem) (Sheets, error) {
@@ -39,35 +47,40 @@ func LaySheets(p SheetProblem) (Sheets, error) {
 	if err != nil {
 		return Sheets{}, err
 	}
-	need := d.counts()
-	var out Sheets
+	need := counts(p.Items)
 	if slices.Max(append(need, 0)) == 0 {
-		out.Optimal = true
-		return out, nil
+		return Sheets{Optimal: true}, nil
 	}
 	passes := 4
-	if p.Effort > Quick {
+	if p.Effort > Quick || p.Work > 0 {
 		passes = 30
 	}
-	out.Bound = d.bound(need)
+	bound := d.bound(need)
+	var best []sheet
 	worth := d.area()
-	for pass := 0; pass < passes && (out.Count == 0 || out.Count > out.Bound); pass++ {
+	work := p.Work
+	if work <= 0 {
+		work = p.Effort.work()
+	}
+	for pass := 0; pass < passes && (best == nil || d.cost(best) > bound && (pass < 4 || d.work() < work/8)); pass++ {
 		laid := d.pass(need, worth)
-		n := 0
-		for _, sh := range laid {
-			n += sh.count
-		}
-		if out.Count == 0 || n < out.Count {
-			out.Count = n
-			out.Sheets = d.sheets(laid)
+		if best == nil || d.cost(laid) < d.cost(best) {
+			best = laid
 		}
 		d.revalue(laid, worth)
 	}
-	if p.Effort > Quick && out.Bound < out.Count {
-		out.Bound = max(out.Bound, min(d.relax(need, p.Effort), out.Count))
+	if (p.Effort > Quick || p.Work > 0) && bound < d.cost(best) && !d.large() {
+		best, bound = d.generate(need, best, bound, work)
 	}
-	out.Optimal = out.Bound == out.Count
-	out.Work = d.ways[0].work + d.ways[1].work
+	out := Sheets{Sheets: d.sheets(best), Area: d.cost(best) * d.unit, AreaBound: bound * d.unit, Optimal: d.cost(best) == bound, Work: d.work()}
+	for _, sh := range best {
+		out.Count += sh.count
+	}
+	var largest int64
+	for _, c := range d.price {
+		largest = max(largest, c)
+	}
+	out.Bound = min(int(ceil(bound, largest)), out.Count)
 	return out, nil
 }
 
@@ -76,7 +89,7 @@ func LaySheets(p SheetProblem) (Sheets, error) {
 func FillSheet(p SheetProblem) (Sheet, []int, error) {
 	fits := slices.Clone(p.Items)
 	for i, it := range fits {
-		if !(it.W <= p.Width && it.H <= p.Length || it.Turn && it.H <= p.Width && it.W <= p.Length) {
+		if !it.fits(p.Width, p.Length) {
 			fits[i].Count = 0
 		}
 	}
@@ -85,70 +98,123 @@ func FillSheet(p SheetProblem) (Sheet, []int, error) {
 	if err != nil {
 		return Sheet{}, nil, err
 	}
-	need := d.counts()
-	laid := d.one(need, d.area())
-	got := make([]int, len(need))
-	for i, n := range laid.used(d) {
-		got[i] = n
-	}
+	laid := d.one(counts(p.Items), d.area())
 	out := d.sheets([]sheet{laid})
 	if len(out) == 0 {
-		return Sheet{Count: 1, Left: p.Length}, got, nil
+		return Sheet{Count: 1, Left: p.Length}, laid.used, nil
 	}
-	return out[0], got, nil
+	return out[0], laid.used, nil
 }
 
-// desk is the sheet seen both ways: strips across its width, and strips along its length.
+// fits says whether the item fits on a sheet.
+func (it Item) fits(width, length int64) bool {
+	return it.W <= width && it.H <= length || it.Turn && it.H <= width && it.W <= length
+}
+
+// counts is how often each item is wanted.
+func counts(items []Item) []int {
+	need := make([]int, len(items))
+	for i, it := range items {
+		need[i] = it.Count
+	}
+	return need
+}
+
+// desk is all sizes of sheet, each seen both ways: strips across its width, and strips along its length.
 type desk struct {
-	ways   [2]*stock
-	length [2]int64
-	items  []Item
+	ways  []way
+	price []int64 // of each size, in units of area
+	unit  int64   // what the areas of all sizes are multiples of
+	items []Item
+}
+
+// way is a size of sheet seen one way.
+type way struct {
+	*stock
+	length int64
+	size   int
+	along  bool
 }
 
 func newDesk(p SheetProblem) (*desk, error) {
-	if p.Length < 1 || p.Length > mostWidth {
-		return nil, fmt.Errorf("sheets %d long; 1 to %d are possible", p.Length, mostWidth)
+	if p.Stages != 0 && p.Stages != 2 && p.Stages != 3 {
+		return nil, fmt.Errorf("%d stages; 2 or 3 are possible", p.Stages)
 	}
-	d := &desk{length: [2]int64{p.Length, p.Width}, items: p.Items}
-	for way, width := range [2]int64{p.Width, p.Length} {
-		items := slices.Clone(p.Items)
-		for i, it := range items {
-			if it.Count > 0 && !(it.W <= p.Width && it.H <= p.Length || it.Turn && it.H <= p.Width && it.W <= p.Length) {
-				return nil, &TooWide{Item: i, W: it.W, H: it.H, Width: p.Width}
-			}
-			if way == 1 {
-				items[i].W, items[i].H = it.H, it.W
-			}
-			// A way of lying that is too long for the sheet is none.
-			w, h, l := items[i].W, items[i].H, d.length[way]
-			switch {
-			case it.Turn && h > l:
-				items[i].Turn = false
-				items[i].W, items[i].H = h, w
-			case it.Turn && w > l:
-				items[i].Turn = false
-			}
+	sizes := append([][2]int64{{p.Width, p.Length}}, p.Others...)
+	d := &desk{items: p.Items}
+	for _, z := range sizes {
+		if z[1] < 1 || z[1] > mostWidth {
+			return nil, fmt.Errorf("sheets %d long; 1 to %d are possible", z[1], mostWidth)
 		}
-		s, err := newStock(width, items)
-		if err != nil {
-			return nil, err
+		if z[0] < 1 || z[0] > mostWidth {
+			return nil, fmt.Errorf("stock %d wide; 1 to %d are possible", z[0], mostWidth)
 		}
-		// What was turned for good is named as turned.
-		for k := range s.kinds {
-			kd := &s.kinds[k]
-			it := p.Items[kd.item]
-			across := it.W
-			if way == 1 {
-				across = it.H
+		d.unit = gcd(z[0]*z[1], d.unit)
+	}
+	for i, it := range p.Items {
+		if it.Count > 0 && !slices.ContainsFunc(sizes, func(z [2]int64) bool { return it.fits(z[0], z[1]) }) {
+			return nil, &TooWide{Item: i, W: it.W, H: it.H, Width: p.Width}
+		}
+	}
+	for n, z := range sizes {
+		d.price = append(d.price, z[0]*z[1]/d.unit)
+		for _, along := range []bool{false, true} {
+			if along && p.Across {
+				continue
 			}
-			kd.turned = kd.w*s.unit != across
+			w, err := newWay(z, along, p)
+			if err != nil {
+				return nil, err
+			}
+			w.size = n
+			d.ways = append(d.ways, w)
 		}
-		d.ways[way] = s
 	}
 	return d, nil
 }
 
-func (d *desk) counts() []int { return d.ways[0].counts() }
+// newWay sees a size of sheet one way.
+func newWay(size [2]int64, along bool, p SheetProblem) (way, error) {
+	w := way{length: size[1], along: along}
+	width := size[0]
+	if along {
+		width, w.length = w.length, width
+	}
+	items := slices.Clone(p.Items)
+	for i, it := range items {
+		if along {
+			it.W, it.H = it.H, it.W
+		}
+		// A way of lying that is too long for the sheet is none.
+		switch {
+		case it.Count == 0:
+		case !it.fits(width, w.length):
+			it.Count = 0
+		case it.Turn && it.H > w.length:
+			it.Turn = false
+			it.W, it.H = it.H, it.W
+		case it.Turn && it.W > w.length:
+			it.Turn = false
+		}
+		items[i] = it
+	}
+	s, err := newStock(width, items)
+	if err != nil {
+		return way{}, err
+	}
+	s.stages = max(p.Stages, 2)
+	// What was turned for good is named as turned.
+	for k := range s.kinds {
+		kd := &s.kinds[k]
+		across := p.Items[kd.item].W
+		if along {
+			across = p.Items[kd.item].H
+		}
+		kd.turned = kd.w*s.unit != across
+	}
+	w.stock = s
+	return w, nil
+}
 
 func (d *desk) area() []int64 {
 	out := make([]int64, len(d.items))
@@ -158,38 +224,48 @@ func (d *desk) area() []int64 {
 	return out
 }
 
+// large says that the desk is only filled sheet by sheet.
+func (d *desk) large() bool {
+	return slices.ContainsFunc(d.ways, func(w way) bool { return w.large() })
+}
+
+func (d *desk) work() int64 {
+	var sum int64
+	for _, w := range d.ways {
+		sum += w.stock.work
+	}
+	return sum
+}
+
 // sheet is a sheet in the making.
 type sheet struct {
 	way    int
 	count  int
 	strips []strip
+	used   []int // of each item
 }
 
-// used is how many of each item one such sheet holds.
-func (sh sheet) used(d *desk) []int {
-	out := make([]int, len(d.items))
-	for _, st := range sh.strips {
-		for _, c := range st.cuts {
-			out[d.ways[sh.way].kinds[c.stack[0]].item] += c.count * st.count
-		}
+func (d *desk) cost(laid []sheet) int64 {
+	var sum int64
+	for _, sh := range laid {
+		sum += d.price[d.ways[sh.way].size] * int64(sh.count)
 	}
-	return out
+	return sum
 }
 
-// pass lays everything, one sheet after the other, each with the most worth in it.
+// pass lays everything, one sheet after the other, each with the most worth in it for its area.
 func (d *desk) pass(need []int, worth []int64) []sheet {
 	need = slices.Clone(need)
 	var laid []sheet
 	for slices.Max(need) > 0 {
 		sh := d.one(need, worth)
-		used := sh.used(d)
 		sh.count = mostCount
-		for i, n := range used {
+		for i, n := range sh.used {
 			if n > 0 {
 				sh.count = min(sh.count, need[i]/n)
 			}
 		}
-		for i, n := range used {
+		for i, n := range sh.used {
 			need[i] -= n * sh.count
 		}
 		laid = append(laid, sh)
@@ -197,101 +273,46 @@ func (d *desk) pass(need []int, worth []int64) []sheet {
 	return laid
 }
 
-// one fills a sheet, in the way that gives more worth.
+// one fills a sheet, of the size and in the way that give the most worth for its area.
 func (d *desk) one(need []int, worth []int64) sheet {
 	var best sheet
-	most := int64(-1)
-	for way, s := range d.ways {
-		strips := s.fillLength(d.length[way], need, worth)
-		sh := sheet{way: way, count: 1, strips: strips}
+	most := -1.0
+	for n, w := range d.ways {
+		sh := sheet{way: n, count: 1, strips: w.fillLength(w.length, need, worth)}
+		sh.used = w.used(sh.strips)
 		var got int64
-		for i, n := range sh.used(d) {
+		for i, n := range sh.used {
 			got += int64(n) * worth[i]
 		}
-		if got > most {
-			best, most = sh, got
+		if share := float64(got) / float64(d.price[w.size]); share > most {
+			best, most = sh, share
 		}
 	}
 	return best
 }
 
-// fillLength lays strips on a length: again and again the highest one of the best mixture.
-func (s *stock) fillLength(length int64, need []int, worth []int64) []strip {
-	rest := slices.Clone(need)
-	var strips []strip
-	for length > 0 {
-		top := len(s.heights) - 1
-		for top >= 0 && s.heights[top] > length {
-			top--
-		}
-		if top < 0 {
-			break
-		}
-		levels := make([]int64, top+1)
-		b := s.fill(s.width, worth, rest, top, func(level int, w int64) { levels[level] = w })
-		_, mix := s.mix(length, levels)
-		level, times := -1, 0
-		for k, n := range mix {
-			if n > 0 {
-				level, times = k, n
-			}
-		}
-		if level < 0 {
-			break
-		}
-		many := b.best(level, s.width)
-		s.within(many, rest)
-		c := s.row(many)
-		count := max(min(c.often(rest), times), 1)
-		c.take(count, rest)
-		st := c.strip(count)
-		length -= st.height * int64(count)
-		strips = append(strips, st)
-	}
-	return strips
-}
-
-// mix returns the most worth of strips, worth[level] each, in a length, and how many of each level
-// make it, as if needs had no end.
-func (s *stock) mix(length int64, worth []int64) (int64, []int) {
-	n := length / s.step
-	best := make([]int64, n+1)
-	with := make([]int, n+1)
-	for at := int64(1); at <= n; at++ {
-		best[at], with[at] = best[at-1], -1
-		for level, w := range worth {
-			h := s.heights[level] / s.step
-			if h > at {
-				break
-			}
-			if v := best[at-h] + w; w > 0 && v > best[at] {
-				best[at], with[at] = v, level
+// used is how many of each item the strips hold.
+func (s *stock) used(strips []strip) []int {
+	out := make([]int, len(s.items))
+	for _, st := range strips {
+		for _, c := range st.cuts {
+			for _, k := range c.stack {
+				out[s.kinds[k].item] += c.count * st.count
 			}
 		}
 	}
-	s.work += n * int64(len(worth))
-	many := make([]int, len(worth))
-	for at := n; at > 0; {
-		if level := with[at]; level >= 0 {
-			many[level]++
-			at -= s.heights[level] / s.step
-		} else {
-			at--
-		}
-	}
-	return best[n], many
+	return out
 }
 
 // revalue makes items worth more that came to lie on sheets with much waste.
 func (d *desk) revalue(laid []sheet, worth []int64) {
-	full := d.length[0] * d.length[1]
 	for _, sh := range laid {
-		used := sh.used(d)
+		full := d.price[d.ways[sh.way].size] * d.unit
 		var area int64
-		for i, n := range used {
+		for i, n := range sh.used {
 			area += int64(n) * d.items[i].W * d.items[i].H
 		}
-		for i, n := range used {
+		for i, n := range sh.used {
 			if n > 0 {
 				base := d.items[i].W * d.items[i].H
 				waste := (full - area) * 64 / full
@@ -301,12 +322,12 @@ func (d *desk) revalue(laid []sheet, worth []int64) {
 	}
 }
 
-// bound is the area of all items over that of a sheet, or the number of items that no two of share a
+// bound is the area of all items, as sheets, or, of one size, the number of items that no two of share a
 // sheet, whichever is more.
-func (d *desk) bound(need []int) int {
+func (d *desk) bound(need []int) int64 {
 	var area int64
 	alone := 0
-	w, l := d.length[1], d.length[0]
+	w, l := d.ways[0].full, d.ways[0].length
 	for i, n := range need {
 		it := d.items[i]
 		area += it.W * it.H * int64(n)
@@ -314,15 +335,27 @@ func (d *desk) bound(need []int) int {
 			alone += n
 		}
 	}
-	return max(int(ceil(area, w*l)), alone)
+	if len(d.price) > 1 {
+		return d.priced(ceil(area, d.unit))
+	}
+	return max(d.priced(ceil(area, d.unit)), int64(alone)*d.price[0])
 }
 
-// sheets puts measures back on the grid and groups equal sheets.
+// priced rounds a bound up to what sheets can cost together.
+func (d *desk) priced(bound int64) int64 {
+	if len(d.price) == 1 {
+		return ceil(bound, d.price[0]) * d.price[0]
+	}
+	return bound
+}
+
+// sheets puts measures back on the grid.
 func (d *desk) sheets(laid []sheet) []Sheet {
 	var out []Sheet
 	for _, sh := range laid {
-		l := plan{strips: sh.strips}.layout(d.ways[sh.way])
-		s := Sheet{Count: sh.count, Along: sh.way == 1, Strips: l.Strips, Left: d.length[sh.way] - l.Length}
+		w := d.ways[sh.way]
+		l := plan{strips: sh.strips}.layout(w.stock)
+		s := Sheet{Count: sh.count, Size: w.size, Along: w.along, Strips: l.Strips, Left: w.length - l.Length}
 		if len(s.Strips) > 0 {
 			out = append(out, s)
 		}

@@ -70,7 +70,7 @@ func newStock(width int64, items []Item) (*stock, error) {
 		s.unit = gcd(s.unit, k.w)
 		s.step = gcd(s.step, k.h)
 	}
-	s.unit = max(s.unit, 1)
+	s.unit, s.step = max(s.unit, 1), max(s.step, 1)
 	s.width = width / s.unit
 	for i := range s.kinds {
 		k := &s.kinds[i]
@@ -96,15 +96,6 @@ func gcd(a, b int64) int64 {
 		a, b = b, a%b
 	}
 	return a
-}
-
-// counts is how often each item is wanted.
-func (s *stock) counts() []int {
-	need := make([]int, len(s.items))
-	for i, it := range s.items {
-		need[i] = it.Count
-	}
-	return need
 }
 
 // plan is strips in the making: any number of each pattern.
