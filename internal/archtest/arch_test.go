@@ -47,7 +47,9 @@ var rules = []rule{
 	{"internal/book", "figure measure plan scene scene/pdf scene/svg words", "pages are laid out from a plan, words and drawings"},
 	{"internal/compile", "cut diag draft exact guillotine measure method piecing plan plane press prove quilt set sew unit weigh",
 		"the driver runs the phases; nothing is written or drawn there"},
-	{"cmd/quiltwright", "book compile diag files plan prove words", "flags, exit codes and files"},
+	{"internal/app", "book compile diag draft edit exact files history measure method piecing plan plane prove quilt scene scene/svg",
+		"the app shows what is below it and holds no craft of its own; nothing imports it but the command"},
+	{"cmd/quiltwright", "app book compile diag files plan prove words", "flags, exit codes and files"},
 }
 
 // outside says which packages may use which module that is not ours; docs/architecture.md says what for.
@@ -66,6 +68,11 @@ var impure = []string{"os", "os/exec", "time", "math/rand", "math/rand/v2", "net
 var worldly = map[string]string{
 	"cmd/quiltwright os":          "it is the command",
 	"cmd/quiltwright time":        "progress on a terminal",
+	"cmd/quiltwright os/exec":     "it opens the person's browser",
+	"internal/app os":             "photographs are laid beside the document",
+	"internal/app net":            "it listens on this machine",
+	"internal/app net/http":       "it is a server",
+	"internal/app time":           "it looks now and then whether the file was changed outside",
 	"internal/files os":           "it reads and writes",
 	"internal/history os":         "it keeps a file safe",
 	"internal/quilt time":         "a date is checked against the calendar; no clock is read",
