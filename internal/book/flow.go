@@ -40,11 +40,11 @@ type frame struct {
 // chunk is boxes that belong together: kept on one page or on facing pages where they can be.
 type chunk struct {
 	boxes []box
-	fresh bool     // begins a page
-	below scene.Pt // with fresh: unless no more than this part of the page is used
-	whole bool     // is wanted on one page, or on facing pages
-	tight bool     // is given a page of its own sooner than broken
-	sizes [][]box  // what follows the boxes, in several sizes: the largest that fits is taken
+	fresh bool           // begins a page
+	below scene.Pt       // with fresh: unless no more than this part of the page is used
+	whole bool           // is wanted on one page, or on facing pages
+	tight bool           // is given a page of its own sooner than broken
+	sizes []func() []box // what follows the boxes, in several sizes: the largest that fits is taken
 }
 
 // flow collects the chunks of a document.
@@ -141,7 +141,7 @@ func (l *layer) sized(p *paged, c chunk) chunk {
 	if len(c.sizes) == 0 {
 		return c
 	}
-	at := func(k int) []box { return append(c.boxes[:len(c.boxes):len(c.boxes)], c.sizes[k]...) }
+	at := func(k int) []box { return append(c.boxes[:len(c.boxes):len(c.boxes)], c.sizes[k]()...) }
 	for _, free := range []scene.Pt{l.depth - p.y, l.depth} {
 		for k := range c.sizes {
 			if bs := at(k); height(bs, free == l.depth) <= free {

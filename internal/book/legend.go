@@ -43,10 +43,11 @@ func (m *maker) legend() []box {
 	fog := scene.Hex("#e8e3d6")
 	p := func(x, y scene.Pt) scene.Point { return scene.Point{X: x, Y: y} }
 	square := scene.Rect(4, 4, 34, 34)
-	signs := []struct {
+	type sign struct {
 		says  string
 		items []scene.Item
-	}{
+	}
+	signs := []sign{
 		{"the right side, in the cloth’s colour, with the piece’s label", []scene.Item{square.Filled(slate).Stroked(scene.Ink, 0.7),
 			label(21, 24.5, 9.5, scene.Bold, scene.White, scene.Middle, m.someLabel())}},
 		{"the wrong side, hatched", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7)}},
@@ -59,6 +60,13 @@ func (m *maker) legend() []box {
 			scene.Line(p(17, 21), p(27, 21)).Stroked(scene.White, 2.4), scene.Arrow(p(17, 21), p(33, 21), 5, scene.Ink, 1)}},
 		{"the place to watch", []scene.Item{square.Filled(fog).Stroked(scene.Ink, 0.7),
 			scene.Polygon(p(4, 38), p(21, 12), p(38, 38)).Filled(slate).Stroked(scene.Ink, 0.7), scene.Circle(p(21, 12), 6).Stroked(scene.Ember, 1.2)}},
+	}
+	for _, f := range m.p.Fabrics {
+		if l := m.fig.Look(f.Letter); l.Texture != nil {
+			signs = append(signs, sign{"dots or lines tell cloths apart that look alike without colour; the cloth itself has none",
+				[]scene.Item{l.Fill(square).Stroked(scene.Ink, 0.7)}})
+			break
+		}
 	}
 	const per = 2
 	colW := m.width / per

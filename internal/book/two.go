@@ -15,14 +15,11 @@ const (
 	twoLeast           = 6  // fewer steps stand one below the other
 )
 
-// inTwo is a section of many small steps with two of them beside each other, nil where they are few or too large for that.
+// inTwo is a section of many small steps with two of them beside each other; as sectionAt where they are too large for that.
 func (m *maker) inTwo(s section) []box {
-	if len(s.steps) < twoLeast {
-		return nil
-	}
 	g := m.smallGrid(s.steps)
 	if g.drawn == nil {
-		return nil
+		return m.sectionAt(s, 1)
 	}
 	w := (m.width - twoGutter) / 2
 	out := m.parts(s, 0.75)
@@ -39,7 +36,7 @@ func (m *maker) inTwo(s section) []box {
 		items = append(items, scene.Group{Tag: scene.Artifact, Items: []scene.Item{hairline(m.width, h)}})
 		out = append(out, box{item: scene.Group{Items: items}, h: h, in: f})
 	}
-	return out
+	return append(out, m.others(s)...)
 }
 
 // smallGrid draws steps small enough to stand two beside each other, all to one scale; nothing where one would be too small to read.

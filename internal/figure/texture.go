@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
 
@@ -73,76 +74,86 @@ func pair(a, b string) [2]string {
 	return [2]string{a, b}
 }
 
-// edge is a side of a patch: the line it lies on, by its direction and its distance from 0,0, and where on the line.
-type edge struct {
-	angle, off float64
-	from, to   float64
-	fabric     string
+// stretch is a part of a line: of that at a direction and a distance from 0,0. A corner is a stretch as well, of its own line, which is
+// named by its place.
+type stretch struct {
+	a, b     float64 // direction and distance, or the place
+	from, to float64
+	fabric   string
 }
 
-// touching are the pairs of fabrics that lie side by side somewhere in the quilt, of those that have others near them.
+// touching are the pairs of fabrics that meet in the quilt, side by side or at a corner, of those that have others near them. At a corner
+// too: until it is sewn the allowance shows beside it.
 func (d *Drawer) touching(near map[string][]string) map[[2]string]bool {
-	const close = 1e-4
-	edges := d.edges(near)
-	sort.Slice(edges, func(i, k int) bool { return edges[i].angle < edges[k].angle })
 	out := map[[2]string]bool{}
-	runs(edges, func(e edge) float64 { return e.angle }, close, func(one []edge) {
-		sort.Slice(one, func(i, k int) bool { return one[i].off < one[k].off })
-		runs(one, func(e edge) float64 { return e.off }, close, func(line []edge) {
-			sort.Slice(line, func(i, k int) bool { return line[i].from < line[k].from })
-			var open []edge // those that reach past where the next begins: two as a rule
-			for _, e := range line {
-				kept := open[:0]
-				for _, o := range open {
-					if o.to > e.from+close {
-						kept = append(kept, o)
-						if o.fabric != e.fabric {
-							out[pair(o.fabric, e.fabric)] = true
-						}
-					}
-				}
-				open = append(kept, e)
-			}
-		})
-	})
+	sides, corners := d.outlines(near)
+	overlaps(sides, out)
+	overlaps(corners, out)
 	return out
 }
 
-// runs gives the stretches of sorted edges in which each value is close to the one before.
-func runs(edges []edge, value func(edge) float64, close float64, each func([]edge)) {
-	for i := 0; i < len(edges); {
+// overlaps adds the pairs of fabrics that have stretches of one line in common.
+func overlaps(all []stretch, out map[[2]string]bool) {
+	const close = 1e-4
+	sort.Slice(all, func(i, k int) bool { return all[i].a < all[k].a })
+	runs(all, func(s stretch) float64 { return s.a }, close, func(one []stretch) {
+		sort.Slice(one, func(i, k int) bool { return one[i].b < one[k].b })
+		runs(one, func(s stretch) float64 { return s.b }, close, func(line []stretch) {
+			sort.Slice(line, func(i, k int) bool { return line[i].from < line[k].from })
+			var open []stretch // those that reach past where the next begins: two as a rule
+			for _, s := range line {
+				kept := open[:0]
+				for _, o := range open {
+					if o.to > s.from+close {
+						kept = append(kept, o)
+						if o.fabric != s.fabric {
+							out[pair(o.fabric, s.fabric)] = true
+						}
+					}
+				}
+				open = append(kept, s)
+			}
+		})
+	})
+}
+
+// runs gives the parts of what is sorted in which each value is close to the one before.
+func runs(all []stretch, value func(stretch) float64, close float64, each func([]stretch)) {
+	for i := 0; i < len(all); {
 		k := i + 1
-		for k < len(edges) && value(edges[k])-value(edges[k-1]) < close {
+		for k < len(all) && value(all[k])-value(all[k-1]) < close {
 			k++
 		}
-		each(edges[i:k])
+		each(all[i:k])
 		i = k
 	}
 }
 
-// edges are the sides of all patches of the quilt that are of the fabrics wanted.
-func (d *Drawer) edges(wanted map[string][]string) []edge {
-	var out []edge
-	put := func(of string, view pose) {
-		for i := range d.p.Drawn {
-			k := &d.p.Drawn[i]
-			if k.Of != of || wanted[k.Fabric] == nil {
-				continue
-			}
+// outlines are the sides and corners of all patches of the quilt that are of the fabrics wanted.
+func (d *Drawer) outlines(wanted map[string][]string) (sides, corners []stretch) {
+	of := map[string][]*plan.Drawn{}
+	for i := range d.p.Drawn {
+		if k := &d.p.Drawn[i]; wanted[k.Fabric] != nil {
+			of[k.Of] = append(of[k.Of], k)
+		}
+	}
+	put := func(ds []*plan.Drawn, view pose) {
+		for _, k := range ds {
 			ps := view.all(flat(k.Outline))
 			for i, p := range ps {
 				q := ps[(i+1)%len(ps)]
+				corners = append(corners, stretch{p[0], p[1], 0, 1, k.Fabric})
 				u := unitOf(sub(q, p))
 				if u[0] < -1e-9 || math.Abs(u[0]) <= 1e-9 && u[1] < 0 {
 					u, p, q = times(u, -1), q, p
 				}
-				out = append(out, edge{math.Atan2(u[1], math.Max(u[0], 0)), cross(u, p), dot(u, p), dot(u, q), k.Fabric})
+				sides = append(sides, stretch{math.Atan2(u[1], math.Max(u[0], 0)), cross(u, p), dot(u, p), dot(u, q), k.Fabric})
 			}
 		}
 	}
-	put("top", pose{})
+	put(of["top"], pose{})
 	for _, p := range d.p.Placed {
-		put("block "+p.Block, placedPose(p))
+		put(of["block "+p.Block], placedPose(p))
 	}
-	return out
+	return sides, corners
 }
