@@ -152,7 +152,7 @@ func (m *maker) needed(mo *plan.Month) {
 		}
 		rows = append(rows, []cell{
 			{text: m.t.Fabric(q.Fabric), chip: m.cloths[q.Fabric]},
-			{text: counted(q.Label, n)}, {text: string(m.t.CutSize(q))}, {text: string(m.t.Becomes(q)), color: scene.Grey},
+			{text: counted(q.Label, n)}, {text: string(m.t.CutSize(q))}, {text: string(m.t.Becomes(q, n, mo.Number)), color: scene.Grey},
 		})
 	}
 	if len(rows) > 0 {

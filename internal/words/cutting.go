@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -141,17 +142,17 @@ func (t *Teller) CutSize(p *plan.Piece) Text {
 	return Text(t.Size(p.Width, p.Height))
 }
 
-// Becomes is what comes of a piece: its own shape where a blank is cut further ("24 triangles"),
-// and the units it is for.
-func (t *Teller) Becomes(p *plan.Piece) Text {
+// Becomes is what comes of n blanks of a piece in a month: its own shape where a blank is cut further ("24 triangles"), and the
+// units of that month that use it.
+func (t *Teller) Becomes(p *plan.Piece, n, month int) Text {
 	var to []string
 	if p.Each > 1 {
-		to = append(to, t.in.say("becomes", "count", p.Yields, "noun", t.in.noun(p.Yields, "triangle")))
+		to = append(to, t.in.say("becomes", "count", n*p.Each, "noun", t.in.noun(n*p.Each, "triangle")))
 	}
 	seen := map[string]bool{}
 	for _, id := range p.ForUnits {
 		u := t.units[id]
-		if u == nil || u.Piece != "" {
+		if u == nil || u.Piece != "" || !t.sewnIn(u, month) {
 			continue
 		}
 		noun := t.in.noun(2, u.Kind)
@@ -164,6 +165,17 @@ func (t *Teller) Becomes(p *plan.Piece) Text {
 		}
 	}
 	return Text(strings.Join(to, ", "))
+}
+
+// sewnIn reports whether a unit is sewn in a month.
+func (t *Teller) sewnIn(u *plan.Unit, month int) bool {
+	for i := range t.p.Recipes {
+		r := &t.p.Recipes[i]
+		if r.Unit == u.ID && slices.ContainsFunc(r.Months, func(m plan.BatchMonth) bool { return m.Month == month && m.Batches > 0 }) {
+			return true
+		}
+	}
+	return false
 }
 
 // Strip is one line of how strips are cut: "Cut 3 strips 3 7/8 in; cut into 27 squares A2", and
