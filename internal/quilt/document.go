@@ -22,6 +22,7 @@ type Document struct {
 	Width    exact.Num // usable width of cloth
 	Shrink   exact.Num // prewash: the part of its length that cloth loses, 0 without
 	Fabrics  []Fabric  // in the order written
+	Palettes []Palette // other sets of fabrics, in the order written
 	Blocks   []*Block  // in the order written
 	Set      *Set      // nil: the quilt is the first block that no other block uses
 	Finish   Finish

@@ -17,7 +17,7 @@ import (
 func (r *reader) document(root *node) {
 	d := r.doc
 	f := r.fields(root, "a quilt document", "format", "quilt", "designer", "version", "date", "rights", "contact", "note", "measure", "seam",
-		"ruler", "width", "prewash", "fabrics", "blocks", "set", "finish", "make", "months")
+		"ruler", "width", "prewash", "fabrics", "palettes", "blocks", "set", "finish", "make", "months")
 	if f.has("format") {
 		if s, ok := r.scalar(f.get("format"), "format"); ok && s != "1" {
 			r.errorf(f.by["format"].at, "bad-value", "format “%s” is not known", shorten(s)).Remedy = "this is format: 1"
@@ -42,6 +42,7 @@ func (r *reader) document(root *node) {
 	r.most(f, "ruler", d.Ruler, r.pick(exact.Int(1), exact.Frac(5, 2)))
 	d.Shrink = r.prewash(f.get("prewash"))
 	r.fabrics(f.required("fabrics", "fabrics: {A: {name: Fog, color: \"#e8e3d6\"}}"))
+	r.palettes(f.get("palettes"))
 	d.Make = r.make(f.get("make"), false)
 	r.blocks(f.required("blocks", "blocks: {Paper Lantern: {size: 12, grid: 6, lines: [\"0,2 6,2\"], ground: A}}"))
 	r.hasSet = f.has("set")
@@ -139,16 +140,7 @@ func (r *reader) oneFabric(e entry, nth int) Fabric {
 	if c.Name = f.line("name"); c.Name == "" {
 		c.Name = "Fabric " + c.Letter
 	}
-	c.Color = palette[nth%len(palette)]
-	if n := f.get("color"); n != nil {
-		if s, ok := r.scalar(n, "color"); ok {
-			if hex, ok := color(s); ok {
-				c.Color = hex
-			} else {
-				r.errorf(n.at, "bad-value", "color “%s” is not a colour", shorten(s)).Remedy = "write # and six of 0-9 a-f in quotes: \"#c8502b\""
-			}
-		}
-	}
+	c.Color = r.color(f, palette[nth%len(palette)])
 	c.Value = Value(f.choice("value", string(Light), string(Medium), string(Dark)))
 	if c.Value == "" {
 		c.Value = valueOf(c.Color)
@@ -182,6 +174,18 @@ func (r *reader) oneFabric(e entry, nth int) Fabric {
 		c.Assorted = i
 	}
 	return c
+}
+
+// color reads a fabric's colour; otherwise where it is missing or wrong.
+func (r *reader) color(f fields, otherwise string) string {
+	n := f.get("color")
+	if s, ok := r.scalar(n, "color"); ok {
+		if hex, ok := color(s); ok {
+			return hex
+		}
+		r.errorf(n.at, "bad-value", "color “%s” is not a colour", shorten(s)).Remedy = "write # and six of 0-9 a-f in quotes: \"#c8502b\""
+	}
+	return otherwise
 }
 
 // color returns the colour as #rrggbb in small letters; #rgb is written out.
