@@ -99,9 +99,9 @@ func TestDrawByKeys(t *testing.T) {
 	for _, x := range []float64{1.25, 2.75} {
 		w.patch(x, 0.25)
 		w.keys(kb.Enter)
-		w.settled()
+		w.until("B: 4/3,1/3")
 	}
-	w.until("B:")
+	w.until("B: 4/3,1/3 8/3,1/3")
 	star(t, w)
 	w.quiet()
 }

@@ -13,4 +13,11 @@ type place struct {
 // places are all places, in the order of work.
 var places = []place{
 	{"draft", "Draft", viewDraft},
+	{"set", "Set", viewSet},
+	{"cut", "Cut", viewCut},
+	{"press", "Press", viewPress},
+	{"sew", "Sew", viewSew},
+	{"book", "Book", viewBook},
+	{"cloth", "", viewCloth},
+	{"months", "", viewMonths},
 }

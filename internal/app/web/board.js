@@ -5,6 +5,13 @@ import { here, listen, post, view } from './talk.js';
 import { ask, isOpen } from './ask.js';
 import { Printed } from './printed.js';
 import draft from './draft.js';
+import set from './set.js';
+import cut from './cut.js';
+import press from './press.js';
+import sew from './sew.js';
+import book from './book.js';
+import cloth from './cloth.js';
+import months from './months.js';
 
 /**
  * @typedef {import('./talk.js').Answer} Answer
@@ -18,11 +25,11 @@ import draft from './draft.js';
  * @typedef {object} Shown a place that is in sight
  * @property {Element} element
  * @property {(answer: Answer) => void} show shows a view; called after every change too
- * @property {() => number} month whose pages stand beside it; 0 for the whole pattern
+ * @property {() => number} month whose pages stand beside it; 0 for the whole pattern, -1 for none: the place has the whole width
  * @property {() => void} [close]
  */
 
-const places = new Map([draft].map((p) => [p.name, /** @type {Place} */ (p)]));
+const places = new Map([draft, set, cut, press, sew, book, cloth, months].map((p) => [p.name, /** @type {Place} */ (p)]));
 
 /** What the page shows now, and the ways to change it. */
 export class Board {
@@ -81,7 +88,9 @@ export class Board {
     verdict.className = answer.verdict.tone;
     put(verdict, measured(answer.verdict.says));
     this.shown?.show(answer);
-    this.printed.follow(this.shown?.month() ?? 0, answer.revision);
+    const month = this.shown?.month() ?? 0;
+    document.body.classList.toggle('wide', month < 0);
+    if (month >= 0) void this.printed.follow(month, answer.revision);
     // The event that the plan is ready can come before the answer to the change that it is the plan of.
     if (this.heard.revision === answer.revision && this.heard.stage > answer.stage) void this.look();
   }

@@ -41,11 +41,11 @@ class Draft {
     });
     this.head = h('div', { class: 'values' });
     this.doing = h('p', { id: 'doing', class: 'doing', 'aria-live': 'polite' });
-    this.cloth = h('div', { class: 'cloth', role: 'group', 'aria-label': 'Fabrics' });
+    this.cloth = h('div', { class: 'fabrics', role: 'group', 'aria-label': 'Fabrics' });
     this.next = h('p', { class: 'next' });
     this.found = h('ol', { class: 'found', 'aria-label': 'To mend' });
     this.bare = h('div', { class: 'bare' });
-    this.element = h('section', { class: 'draft', 'aria-label': 'Draft' }, h('div', { class: 'line' }, this.head, this.doing),
+    this.element = h('section', { class: 'stay draft', 'aria-label': 'Draft' }, h('div', { class: 'top' }, this.head, this.doing),
       this.bare, h('div', { class: 'middle' }, this.sheet.svg), this.cloth, this.next, this.found);
   }
 
