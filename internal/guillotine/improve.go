@@ -22,7 +22,7 @@ func (q *search) improve(until int64) {
 		if len(now) < 2 {
 			return
 		}
-		size := 3 + int(dice.below(1+dice.below(min(int64(len(now)), 14))))
+		size := 3 + int(dice.below(8))
 		out := pick(s, now, min(size, len(now)), &dice)
 		need := make([]int, len(q.need))
 		var was int64
@@ -33,7 +33,7 @@ func (q *search) improve(until int64) {
 		s.work += 5000 + int64(len(now)*len(q.need)/8)
 		goal := was
 		if length < q.length+4*s.step {
-			goal += s.step * max(0, dice.below(8)-5) // as long as before or a little longer, but otherwise
+			goal += s.step // as long as before will do, but otherwise
 		}
 		p := q.anew(need, goal, until, &dice)
 		if p == nil {
