@@ -124,7 +124,7 @@ func phases(b *testing.B, s sample) []phase {
 		{"sew", func() { sew.Order(r.Units, r.monthly(months), r.Pieced.Top, setMonth) }},
 		{"cut", func() {
 			pieces, _ := cut.Pieces(r.Doc, r.Units, nil)
-			cut.Materials(r.Doc, pieces, r.Plan.Finished, len(months), guillotine.Quick)
+			cut.Materials(r.Doc, pieces, r.Plan.Finished, len(months), guillotine.Quick, nil)
 		}},
 		{"assemble-and-cut", func() {
 			again := *r

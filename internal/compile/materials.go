@@ -11,7 +11,7 @@ func (r *Result) materials(months int, opt Options) {
 	if opt.Effort == Quick {
 		effort = guillotine.Quick
 	}
-	fabrics, finish, joined, found := cut.Materials(r.Doc, r.Pieces, r.Plan.Finished, months, effort)
+	fabrics, finish, joined, found := cut.Materials(r.Doc, r.Pieces, r.Plan.Finished, months, effort, opt.Memory.layouts())
 	r.Findings.Add(found...)
 	r.Plan.Fabrics, r.Plan.Finish = fabrics, finish
 	for i := range r.Plan.Pieces {

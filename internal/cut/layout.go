@@ -41,6 +41,7 @@ type Rules struct {
 	Seam   float64
 	Miscut bool // the largest strip is bought once more
 	Effort guillotine.Effort
+	Memory *guillotine.Memory // nil: none
 }
 
 // inch is an inch in the document's unit, or the round number of centimetres used for it.
@@ -300,7 +301,7 @@ func (l *laid) sheet(sh guillotine.Sheet, size [2]float64, cloth int, bought boo
 
 // onSheets lays bits on sheets of one cloth.
 func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) error {
-	s, err := guillotine.LaySheets(guillotine.SheetProblem{Width: g.down(c.Sheet[0]), Length: g.down(c.Sheet[1]), Items: l.items(g, count), Effort: rules.Effort})
+	s, err := rules.Memory.LaySheets(guillotine.SheetProblem{Width: g.down(c.Sheet[0]), Length: g.down(c.Sheet[1]), Items: l.items(g, count), Effort: rules.Effort})
 	if err != nil {
 		return l.tooLarge(err, c)
 	}
@@ -319,7 +320,7 @@ func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) er
 func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) error {
 	items := l.items(g, count)
 	problem := guillotine.Problem{Width: g.down(c.Width), Items: items, Stages: 2, Effort: rules.Effort}
-	got, err := guillotine.Lay(problem)
+	got, err := rules.Memory.Lay(problem)
 	if err != nil {
 		return l.tooLarge(err, c)
 	}
@@ -330,7 +331,7 @@ func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) erro
 	}
 	if flat, down := layDown(items, problem.Width); rules.Miscut && flat != nil {
 		problem.Items = flat
-		if got, err = guillotine.Lay(problem); err != nil {
+		if got, err = rules.Memory.Lay(problem); err != nil {
 			return l.tooLarge(err, c)
 		}
 		if b, n := l.bands(got, c.Width, down); n+highest(b) < length+highest(bands)-1e-9 {

@@ -20,10 +20,10 @@ const BindingLabel = "binding"
 // Materials lays every fabric's pieces, and the binding, on its cloth and says what to buy and what finishes a top of the
 // given size. months is how many the programme has; the binding is cut in the last. joined says of pieces longer than their
 // cloth is wide from how many strips each is joined. A piece that no cloth is wide enough for is an error in found, and its
-// fabric has no layout; sizes that are easily taken for one another are a hint.
-func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months int, effort guillotine.Effort) (fabrics []plan.Fabric, finish plan.Finish, joined map[string]int, found diag.List) {
+// fabric has no layout; sizes that are easily taken for one another are a hint. memory may be nil.
+func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months int, effort guillotine.Effort, memory *guillotine.Memory) (fabrics []plan.Fabric, finish plan.Finish, joined map[string]int, found diag.List) {
 	rules := rulesOf(doc)
-	rules.Effort, rules.Miscut = effort, doc.Make.MiscutStrip
+	rules.Effort, rules.Miscut, rules.Memory = effort, doc.Make.MiscutStrip, memory
 	finish = Finish(doc, float64(finished.Width), float64(finished.Height))
 	joined = map[string]int{}
 	for i, f := range doc.Fabrics {

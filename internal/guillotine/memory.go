@@ -1,0 +1,56 @@
+package guillotine
+
+import (
+	"fmt"
+	"sync"
+)
+
+// Memory keeps the layouts of problems that were laid before: after an edit most fabrics are cut as they were. Equal problems
+// have equal layouts, so it changes how long they take, and nothing else. Whoever gets a layout must not change it. What it keeps is bounded.
+//
+// The zero value is empty, nil keeps nothing. It may be shared.
+type Memory struct {
+	mu          sync.Mutex
+	met, before map[string]any // a Layout or Sheets
+}
+
+// mostKept is how many layouts are met before those that were not met since as many are forgotten.
+const mostKept = 1000
+
+// Lay is Lay with what is remembered.
+func (m *Memory) Lay(p Problem) (Layout, error) {
+	return remembered(m, p, Lay)
+}
+
+// LaySheets is LaySheets with what is remembered.
+func (m *Memory) LaySheets(p SheetProblem) (Sheets, error) {
+	return remembered(m, p, LaySheets)
+}
+
+// remembered returns what was found for the problem before, or finds it now. Errors are not kept.
+func remembered[P, L any](m *Memory, p P, find func(P) (L, error)) (L, error) {
+	if m == nil {
+		return find(p)
+	}
+	key := fmt.Sprintf("%T%v", p, p) // whatever fields it has
+	m.mu.Lock()
+	known, ok := m.met[key]
+	if !ok {
+		known, ok = m.before[key]
+	}
+	m.mu.Unlock()
+	if !ok {
+		got, err := find(p)
+		if err != nil {
+			return got, err
+		}
+		known = got
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if m.met == nil || len(m.met) >= mostKept {
+		m.met, m.before = map[string]any{}, m.met
+	}
+	m.met[key] = known
+	return known.(L), nil
+}
