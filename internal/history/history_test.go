@@ -267,7 +267,7 @@ func TestModel(t *testing.T) {
 			}
 		}
 		word := rapid.StringMatching(`[ab\n]{0,6}`)
-		for range 20 {
+		for range 8 {
 			switch rapid.SampledFrom([]string{"save", "save", "undo", "redo", "reload", "outside", "fail"}).Draw(r, "do") {
 			case "save":
 				s := word.Draw(r, "text")
