@@ -92,6 +92,7 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	if err != nil {
 		return s.now, err
 	}
+	text = carry(s.now, text, ops)
 	if string(text) == string(s.now.text) {
 		return s.now, nil
 	}
@@ -109,16 +110,19 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 // words say what operations change, for the list of what can be taken back.
 func words(ops []edit.Op) string {
 	says := ops[0].Name()
-	var about struct{ Block, Fabric string }
-	if json.Unmarshal(edit.Encode(ops[0]), &about) == nil {
-		switch {
-		case about.Block != "":
-			says += ", " + about.Block
-		case about.Fabric != "":
-			says += ", " + about.Fabric
-		}
+	if block := blockOf(ops[0]); block != "" {
+		says += ", " + block
 	}
 	return says
+}
+
+// blockOf is the block that an operation is about, or "".
+func blockOf(op edit.Op) string {
+	var about struct{ Block string }
+	if json.Unmarshal(edit.Encode(op), &about) != nil {
+		return ""
+	}
+	return about.Block
 }
 
 // step takes the last change back, or makes it again where back is false.

@@ -14,6 +14,8 @@ type Sheet struct {
 	Lines   []SheetLine   // the writer's own, each segment once, then their images
 	Faces   []SheetFace   // the patches that the lines make
 	Inner   []plane.Point // where lines meet off the grid's points, each once, in the order found
+
+	where *locator
 }
 
 // Motion carries a point of the sheet to its image: x' = A x + C y + E, y' = B x + D y + F, as an SVG matrix has it.
@@ -72,8 +74,18 @@ func (d *Drafter) Sheet(def *quilt.Block) Sheet {
 			}
 		}
 	}
-	d.images(def, motions, &out, newLocator(faces, w.Float(), h.Float()))
+	out.where = newLocator(faces, w.Float(), h.Float())
+	d.images(def, motions, &out, out.where)
 	return out
+}
+
+// At returns the face that holds a point inside, or -1 for a point on a line or off the sheet.
+func (s *Sheet) At(p plane.Point) int {
+	if s.where == nil {
+		return -1
+	}
+	in, _ := s.where.find(p)
+	return in
 }
 
 // images fills in the images of each face and its fill points.

@@ -9,6 +9,7 @@ export class Printed {
   /** @type {Map<string, Element>} */
   known = new Map();
   month = -1;
+  revision = 0;
   asked = 0;
   list = h('div', { class: 'pages', tabindex: '0', role: 'region', 'aria-label': 'Printed pages' });
   note = h('p', { class: 'note' });
@@ -22,19 +23,21 @@ export class Printed {
   /** Shows the pages of a month as the plan stands. @param {number} month @param {number} revision */
   async follow(month, revision) {
     const mine = ++this.asked;
+    this.list.classList.toggle('old', revision !== this.revision);
     let answer;
     try {
       answer = await pages(month, 'letter');
     } catch { return; } // the board says that the server is gone
     if (mine !== this.asked || answer.revision !== revision) return;
     this.note.textContent = answer.why ?? '';
-    this.list.classList.toggle('old', Boolean(answer.why));
     if (answer.why) return; // what was there stays, faded
     const wanted = answer.pages;
     await Promise.all(wanted.map((p) => this.fetch(p)));
     if (mine !== this.asked) return;
     const top = this.month === month ? this.list.scrollTop : 0;
     this.month = month;
+    this.revision = revision;
+    this.list.classList.remove('old');
     this.list.replaceChildren(...wanted.map((p, i) => this.known.get(p.hash) ?? h('p', {}, `page ${i + 1} could not be loaded`)));
     this.list.scrollTop = top;
     for (const hash of this.known.keys()) if (this.known.size > 200 && !wanted.some((p) => p.hash === hash)) this.known.delete(hash);
