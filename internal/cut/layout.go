@@ -271,7 +271,7 @@ func (l *laid) shelf(g grid, have [2]float64, need []int, rules Rules) {
 			items[i].Count = 0 // as on sheets
 		}
 	}
-	sh, got, err := guillotine.FillSheet(guillotine.SheetProblem{Width: g.down(have[0]), Length: g.down(have[1]), Items: items, Effort: rules.Effort})
+	sh, got, err := rules.Memory.FillSheet(guillotine.SheetProblem{Width: g.down(have[0]), Length: g.down(have[1]), Items: items, Effort: rules.Effort})
 	if err != nil || len(sh.Strips) == 0 {
 		return // cloth that is too small, or too large to count, stays on the shelf
 	}

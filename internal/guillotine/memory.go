@@ -11,7 +11,7 @@ import (
 // The zero value is empty, nil keeps nothing. It may be shared.
 type Memory struct {
 	mu          sync.Mutex
-	met, before map[string]any // a Layout or Sheets
+	met, before map[string]any
 }
 
 // mostKept is how many layouts are met before those that were not met since as many are forgotten.
@@ -27,12 +27,26 @@ func (m *Memory) LaySheets(p SheetProblem) (Sheets, error) {
 	return remembered(m, p, LaySheets)
 }
 
+// FillSheet is FillSheet with what is remembered.
+func (m *Memory) FillSheet(p SheetProblem) (Sheet, []int, error) {
+	type filled struct {
+		sheet Sheet
+		count []int
+	}
+	f, err := remembered(m, p, func(p SheetProblem) (filled, error) {
+		sheet, count, err := FillSheet(p)
+		return filled{sheet, count}, err
+	})
+	return f.sheet, f.count, err
+}
+
 // remembered returns what was found for the problem before, or finds it now. Errors are not kept.
 func remembered[P, L any](m *Memory, p P, find func(P) (L, error)) (L, error) {
 	if m == nil {
 		return find(p)
 	}
-	key := fmt.Sprintf("%T%v", p, p) // whatever fields it has
+	var wanted L
+	key := fmt.Sprintf("%T %T %v", wanted, p, p) // whatever fields it has
 	m.mu.Lock()
 	known, ok := m.met[key]
 	if !ok {

@@ -34,5 +34,12 @@ func TestMemory(t *testing.T) {
 				t.Fatalf("%v takes %v %v, want %v %v", q, got, again, sheets, err)
 			}
 		}
+		sheet, count, err := guillotine.FillSheet(q)
+		for range 2 {
+			got, n, again := memory.FillSheet(q)
+			if !reflect.DeepEqual(got, sheet) || !reflect.DeepEqual(n, count) || !reflect.DeepEqual(err, again) {
+				t.Fatalf("%v is filled %v %v %v, want %v %v %v", q, got, n, again, sheet, count, err)
+			}
+		}
 	})
 }
