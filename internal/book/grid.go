@@ -37,6 +37,9 @@ type placed struct {
 	above bool // long and low: over the sentence, where it can be twice as wide
 }
 
+// leastStep is the height of a step at least.
+const leastStep scene.Pt = 40
+
 // long is how many times as wide as high a drawing is that stands above its sentence.
 const long = 3.6
 
@@ -165,10 +168,7 @@ func (m *maker) step(i, n int, g grid, called string) box {
 	if drawing.above {
 		left = drawing.d.H + g.pad + textH
 	}
-	h := max(left, checkH) + 2*g.pad
-	if h < 40 {
-		h = 40
-	}
+	h := max(left, checkH, leastStep-2*g.pad) + 2*g.pad
 	mid := h / 2
 	items := []scene.Item{scene.Group{Tag: scene.ListLabel, Items: []scene.Item{
 		label(0, mid+6, 17, scene.Heading, scene.Ember, scene.Left, fmt.Sprint(n))}}}

@@ -414,9 +414,12 @@ func (m *maker) section(s section) {
 	// What needs little more room than there is is drawn smaller.
 	c := &m.flow.chunks[len(m.flow.chunks)-1]
 	for _, size := range sectionSizes {
+		if size < 1 && scene.Pt(len(s.steps))*leastStep > m.sheet.depth() {
+			break // no size fits a page
+		}
 		c.sizes = append(c.sizes, sync.OnceValue(func() []box { return m.sectionAt(s, size) }))
 	}
-	if len(s.steps) >= twoLeast {
+	if n := len(s.steps); n >= twoLeast && scene.Pt((n+1)/2)*leastStep <= m.sheet.depth() {
 		c.sizes = append(c.sizes, sync.OnceValue(func() []box { return m.inTwo(s) }))
 	}
 }

@@ -42,9 +42,9 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 	}
 	back := d.turnBack(c, p, lines)
 	d.drawLines(c, p)
-	for _, s := range p.work.Seams {
-		if a, b, ok := visible(p.work, s.A, s.B); ok && s.N >= 0 && s.State != "sewn" && p.pressed[s.N] {
-			d.drawPressing(c, p.work, s, a, b)
+	for i, l := range p.seams() {
+		if s := p.work.Seams[i]; l.ok && s.State != "sewn" && p.pressed[s.N] {
+			d.drawPressing(c, p.work, s, l.a, l.b)
 		}
 	}
 	if p.trim != nil {
@@ -79,9 +79,9 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 // linesOf are the drawn lines and seams that a panel shows, as far as they lie on cloth.
 func (d *Drawer) linesOf(p *panel) [][2]pt {
 	lines := d.marksOf(p)
-	for _, s := range p.work.Seams {
-		if a, b, ok := visible(p.work, s.A, s.B); ok && s.N >= 0 {
-			lines = append(lines, [2]pt{a, b})
+	for _, l := range p.seams() {
+		if l.ok {
+			lines = append(lines, [2]pt{l.a, l.b})
 		}
 	}
 	return lines
@@ -109,9 +109,9 @@ func (d *Drawer) drawLines(c *canvas, p *panel) {
 	for _, m := range d.marksOf(p) {
 		c.dashed(m[0], m[1])
 	}
-	for _, s := range p.work.Seams {
-		if a, b, ok := visible(p.work, s.A, s.B); ok && s.N >= 0 && s.State == "sewn" {
-			c.dotted(a, b)
+	for i, l := range p.seams() {
+		if l.ok && p.work.Seams[i].State == "sewn" {
+			c.dotted(l.a, l.b)
 		}
 	}
 }

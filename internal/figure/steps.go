@@ -97,6 +97,27 @@ type panel struct {
 	alike   int          // so many of it lie there
 	size    pt           // write these measures beside it; 0, 0: none
 	labels  map[int]string
+	shown   []line // the seams as far as they lie on cloth, once worked out
+}
+
+// line is what can be seen of a line, if anything.
+type line struct {
+	a, b pt
+	ok   bool
+}
+
+// seams are the work's seams as far as they lie on its cloth, in their order.
+func (p *panel) seams() []line {
+	if p.shown == nil {
+		p.shown = make([]line, len(p.work.Seams))
+		for i, s := range p.work.Seams {
+			if s.N >= 0 {
+				l := &p.shown[i]
+				l.a, l.b, l.ok = visible(p.work, s.A, s.B)
+			}
+		}
+	}
+	return p.shown
 }
 
 // apart is a part as it stands before it is joined.
