@@ -22,7 +22,7 @@ import (
 
 // window is the board in a browser, for the tests of every place.
 type window struct {
-	t     *testing.T
+	t     testing.TB
 	ctx   context.Context
 	board *Board
 	file  string
@@ -32,7 +32,7 @@ type window struct {
 }
 
 // browser finds the browser. Without one the tests are left out, unless QUILTWRIGHT_BROWSER demands them, as make check does.
-func browser(t *testing.T) string {
+func browser(t testing.TB) string {
 	t.Helper()
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
 		if path, err := exec.LookPath(name); err == nil {
@@ -47,7 +47,7 @@ func browser(t *testing.T) string {
 }
 
 // openWindow opens a document with this text on the board, in a window of the size.
-func openWindow(t *testing.T, text string, width, height int64) *window {
+func openWindow(t testing.TB, text string, width, height int64) *window {
 	t.Helper()
 	path := browser(t)
 	w := &window{t: t, file: filepath.Join(t.TempDir(), "quilt.yaml")}

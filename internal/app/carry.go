@@ -14,16 +14,16 @@ var redraws = []string{(*edit.DrawLine).Name(nil), (*edit.ReshapeLine).Name(nil)
 
 // carry gives the patches of a block whose lines were changed the fabrics that lay in their places before: cloth stays where it is when a line is drawn
 // across it. It returns the text, unchanged where nothing has to be carried.
-func carry(before *state, text []byte, ops []edit.Op) []byte {
+func carry(before *state, text *edit.Text, ops []edit.Op) *edit.Text {
 	for _, name := range drawnOn(ops) {
 		old := before.doc.Named(name)
-		doc, _ := quilt.Read(before.name, text)
+		doc, _ := text.Read()
 		def := doc.Named(name)
 		if old == nil || def == nil || !old.Drawn() || !def.Drawn() || old.Columns != def.Columns || old.Rows != def.Rows {
 			continue
 		}
 		was, is := draft.New(before.doc).Sheet(old), draft.New(doc).Sheet(def)
-		if next, err := edit.Apply(text, carried(def, &was, &is)...); err == nil {
+		if next, err := text.Apply(carried(def, &was, &is)...); err == nil {
 			text = next // an error leaves what was asked for as it is: the sheet marks what is wrong
 		}
 	}

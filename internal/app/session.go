@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -38,13 +39,13 @@ func open(path string) (*session, error) {
 		return nil, err
 	}
 	s := &session{path: path, file: file, fresh: make(chan struct{}, 1), full: make(chan struct{}, 1)}
-	s.read()
+	s.read(edit.Open(file.Text()))
 	return s, nil
 }
 
-// read makes the file's text the newest revision. The caller holds mu.
-func (s *session) read() {
-	s.now = newState(s.file.Revision(), filepath.Base(s.path), s.file.Text())
+// read makes the text, which is the file's, the newest revision. The caller holds mu.
+func (s *session) read(text *edit.Text) {
+	s.now = newState(s.file.Revision(), filepath.Base(s.path), text)
 	s.now.undo, s.now.redo = s.file.Can()
 	wake(s.fresh)
 }
@@ -88,15 +89,15 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	if err := s.agree(revision); err != nil {
 		return s.now, err
 	}
-	text, err := edit.Apply(s.now.text, ops...)
+	text, err := s.now.source.Apply(ops...)
 	if err != nil {
 		return s.now, err
 	}
 	text = carry(s.now, text, ops)
-	if string(text) == string(s.now.text) {
+	if bytes.Equal(text.Bytes(), s.now.text) {
 		return s.now, nil
 	}
-	if err := s.file.Save(text, words(ops)); errors.Is(err, history.ErrConflict) { // between the look and the save
+	if err := s.file.Save(text.Bytes(), words(ops)); errors.Is(err, history.ErrConflict) { // between the look and the save
 		if err := s.agree(revision); err != nil {
 			return s.now, err
 		}
@@ -104,7 +105,7 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	} else if err != nil {
 		return s.now, s.saving(err)
 	}
-	return s.turn(window), nil
+	return s.turn(text, window), nil
 }
 
 // words say what operations change, for the list of what can be taken back.
@@ -139,7 +140,7 @@ func (s *session) step(revision int, back bool, window string) (*state, error) {
 	if err := move(); err != nil {
 		return s.now, s.saving(err)
 	}
-	return s.turn(window), nil
+	return s.turn(edit.Open(s.file.Text()), window), nil
 }
 
 // agree takes in what others did to the file, and reports a conflict where the window shows another revision.
@@ -147,7 +148,7 @@ func (s *session) agree(revision int) error {
 	if changed, err := s.file.Look(); err != nil {
 		return s.saving(err)
 	} else if changed {
-		s.turn("")
+		s.turn(edit.Open(s.file.Text()), "")
 		return conflict{"the file was changed by another program just now; your change was not made, and the sheet shows the file as it is"}
 	}
 	if revision != s.now.revision {
@@ -161,9 +162,9 @@ func (s *session) saving(err error) error {
 	return fmt.Errorf("the change is not saved, and the sheet shows the file as it was: %w", err)
 }
 
-// turn makes what the file holds the newest revision and tells everyone. The caller holds mu.
-func (s *session) turn(window string) *state {
-	s.read()
+// turn makes the text, which is the file's, the newest revision and tells everyone. The caller holds mu.
+func (s *session) turn(text *edit.Text, window string) *state {
+	s.read(text)
 	kind := "changed"
 	if window == "" {
 		kind = "outside"
@@ -183,12 +184,15 @@ func (s *session) watch(quit <-chan struct{}) {
 		case <-tick.C:
 			s.mu.Lock()
 			if changed, err := s.file.Look(); err == nil && changed {
-				s.turn("")
+				s.turn(edit.Open(s.file.Text()), "")
 			}
 			s.mu.Unlock()
 		}
 	}
 }
+
+// rest is how long the hand must rest before the search for the best plan begins.
+const rest = 400 * time.Millisecond
 
 // work compiles every revision: at once with quick effort, and when no newer one waits with full effort and the proof. The newest revision
 // wins: one that is overtaken is left where it stands between two phases.
@@ -201,6 +205,11 @@ func (s *session) work(quit <-chan struct{}) {
 			case <-s.full:
 			}
 			at := s.current()
+			select { // whoever draws on does not wait for a core
+			case <-quit:
+				return
+			case <-time.After(rest):
+			}
 			for _, phase := range []func(){func() { at.compile(compile.Full, &s.fullMemory) }, at.prove} {
 				if s.current() != at {
 					break

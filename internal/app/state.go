@@ -6,6 +6,7 @@ import (
 	"quiltwright/internal/compile"
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
+	"quiltwright/internal/edit"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/prove"
 	"quiltwright/internal/quilt"
@@ -17,6 +18,7 @@ type state struct {
 	revision int
 	name     string
 	text     []byte
+	source   *edit.Text      // the text and what operations know of it; under the session's mu
 	doc      *quilt.Document // never nil; as much as could be read
 	drafter  *draft.Drafter  // draws the blocks that views ask for; under mu
 	found    diag.List       // by the reader
@@ -44,9 +46,9 @@ const (
 func (s stage) String() string { return [...]string{"written", "quick", "full", "proven"}[s] }
 
 // newState reads the text.
-func newState(revision int, name string, text []byte) *state {
-	s := &state{revision: revision, name: name, text: text, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}}
-	s.doc, s.found = quilt.Read(name, text)
+func newState(revision int, name string, source *edit.Text) *state {
+	s := &state{revision: revision, name: name, text: source.Bytes(), source: source, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}}
+	s.doc, s.found = source.Read()
 	s.drafter = draft.New(s.doc)
 	return s
 }
