@@ -120,6 +120,20 @@ func inject(t *testing.T, file string) {
 			mayChange = append(mayChange, regexp.MustCompile(fmt.Sprintf(`^\.recipes\[%d\]\.way$`, i)))
 		}
 	}
+	made := map[string]bool{"top": true}
+	for _, b := range p.Blocks {
+		made["block "+b.ID] = true
+	}
+	for i, d := range p.Drawn {
+		if !made[d.Of] { // only within other blocks, which draw it again
+			mayChange = append(mayChange, regexp.MustCompile(fmt.Sprintf(`^\.drawn\[%d\]`, i)))
+		}
+	}
+	for i, r := range p.Recipes {
+		if r.Method == "strip set" { // the needle may begin before the strips do, and run on
+			mayChange = append(mayChange, regexp.MustCompile(fmt.Sprintf(`^\.recipes\[%d\]\.do\[\d+\]\.along\[\d\]\[0\]$`, i)))
+		}
+	}
 	for i, u := range p.Units {
 		for k, j := range u.Joins {
 			if j.Kind == "partial" || j.Kind == "set in" {

@@ -167,7 +167,7 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (go
 					v.fault("layout", "", "", v.long(float64(f.Width)), "fabric %s, sheet %d: a sheet %s wide is bought by the %s", f.Letter, sheets, v.long(float64(s.First.Width)), f.Buy.Unit)
 				}
 			}
-			if !v.expect(float64(s.First.Height) <= float64(s.At)+1e-4) {
+			if !v.expect(same(float64(s.First.Height), float64(s.At), 1e-4)) {
 				v.fault("layout", "", "", "", "fabric %s, sheet %d: %s is cut from a sheet %s high", f.Letter, sheets, v.long(float64(s.First.Height)), v.long(float64(s.At)))
 			}
 		default:
@@ -247,7 +247,7 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 			got.turned[n.Piece]++
 		}
 		b := v.p.Finish.Binding
-		if !v.expect(b != nil && b.Fabric == f.Letter && v.month(n.Month) && same(h, float64(b.Strip), 1e-4)) {
+		if !v.expect(b != nil && b.Fabric == f.Letter && v.month(n.Month) && n.Month == v.p.Months[len(v.p.Months)-1].Number && same(h, float64(b.Strip), 1e-4)) {
 			v.fault("layout", "", "", "", "fabric %s: a strip of binding %s wide in month %d", f.Letter, v.long(h), n.Month)
 		}
 	case n.Piece != "":
@@ -294,7 +294,7 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across float64) {
 	got := map[string]int{}
 	pieced := slices.ContainsFunc(f.Layout, func(s plan.Stock) bool { return s.Stock != "bolt" })
-	high := 0.0
+	high, area := 0.0, 0.0
 	for i := range f.Strips {
 		s := &f.Strips[i]
 		if !v.expect(s.Count > 0 && s.Height > 0 && s.Length > 0 && (s.Along == "width" || s.Along == "length")) {
@@ -304,6 +304,7 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 		if s.Along == "width" {
 			high += float64(s.Count) * float64(s.Height)
 		}
+		area += float64(s.Count) * float64(s.Height) * float64(s.Length)
 		if s.From != "" || s.Of != nil {
 			cloth := func(k plan.Stock) bool {
 				return k.Stock == s.From && k.First != nil && s.Of != nil && same(float64(k.First.Width), float64(s.Of[0]), 1e-4) && same(float64(k.First.Height), float64(s.Of[1]), 1e-4)
@@ -346,6 +347,9 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 	if !v.expect(pieced || same(high, across, 1e-3)) {
 		v.fault("strips", "", "", v.long(across), "fabric %s: the strips across it are %s together", f.Letter, v.long(high))
 	}
+	if bands := banded(f.Layout); !v.expect(same(area, bands, 1e-2)) {
+		v.fault("strips", "", "", "", "fabric %s: the strips are %.4f square, those of its layout %.4f", f.Letter, area, bands)
+	}
 	for l, n := range want {
 		if !v.expect(turned[l] == 0) {
 			v.fault("strips", "", l, "", "fabric %s: piece %s is turned in the layout and not in the strips, or the other way round", f.Letter, l)
@@ -358,6 +362,26 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 			v.fault("strips", "", l, "", "the strips of fabric %s yield %d of piece %s, the cutting list cuts %d", f.Letter, got[l], l, per)
 		}
 	}
+}
+
+// banded is the area of the strips of a layout: each strip off the bolt, and what each sheet is first cut into, but for what is left.
+func banded(layout []plan.Stock) float64 {
+	sum := 0.0
+	for i := range layout {
+		n := layout[i].First
+		switch {
+		case n == nil:
+		case layout[i].Stock == "bolt" || len(n.Parts) == 0:
+			sum += float64(n.Width) * float64(n.Height)
+		default:
+			for _, part := range n.Parts {
+				if part.Left == nil {
+					sum += float64(part.Width) * float64(part.Height)
+				}
+			}
+		}
+	}
+	return sum
 }
 
 // shop is the length of a unit in which cloth is sold; 0 for cloth sold in pieces.
