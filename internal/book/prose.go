@@ -38,6 +38,8 @@ const (
 	templateNote = "Printed at true size: choose “actual size” and no scaling, then measure both squares. The outer line is the cutting line and includes the seam " +
 		"allowance; the dashed line is the seam. Templates lie on the right side of the cloth."
 
+	overviewNote = "Not to size: these are the templates on the sheets that follow."
+
 	tileNote = "Cut the sheets out along the match lines and tape them together, letter to letter."
 
 	proofHolds = "This pattern was sewn once, step by step, by a program that knows the sizes printed here and nothing of how they were computed. " +

@@ -101,10 +101,45 @@ func (m *maker) templates() {
 			i = j
 			continue
 		}
-		intro()
+		if first {
+			intro()
+			m.flow.put(m.overview(ts)...)
+		}
 		m.large(ts[i])
 		i++
 	}
+}
+
+// overview shows all templates small, to one scale, on the page that tells how they are used.
+func (m *maker) overview(ts []template) []box {
+	const most, gap scene.Pt = 130, 22
+	var largest scene.Pt
+	for _, t := range ts {
+		largest = max(largest, scene.Pt(max(t.w, t.h)))
+	}
+	scale := float64(most / largest)
+	o := onPaper{scale: m.perUnit() * scale}
+	says := paraOf(m.width, 14, sizeNote, scene.Grey, scene.Rich(overviewNote))
+	says.stick = true
+	out := []box{says}
+	for i := 0; i < len(ts); {
+		var items []scene.Item
+		var x, high scene.Pt
+		for ; i < len(ts); i++ {
+			t := ts[i]
+			w, h := scene.Pt(t.w*scale), scene.Pt(t.h*scale)
+			wide := max(w, 110)
+			if x > 0 && x+wide > m.width {
+				break
+			}
+			drawn := []scene.Item{m.fig.Look(t.piece.Fabric).Fill(o.path(t.piece.Outline, still)).Stroked(scene.Ink, 0.7)}
+			items = append(items, scene.Group{Tag: scene.Figure, Alt: "template " + t.piece.Label + ", small", At: scene.Point{X: x}, Items: drawn},
+				moved(x, 0, m.templateSays(t, 0, h+16, scene.Left)...))
+			x, high = x+wide+gap, max(high, h+56)
+		}
+		out = append(out, box{item: scene.Group{Tag: scene.Section, Items: items}, h: high, gap: 10})
+	}
+	return out
 }
 
 func (m *maker) introHeight(first bool) scene.Pt {

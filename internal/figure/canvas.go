@@ -76,6 +76,9 @@ func (c *canvas) pressed(a, b, toward pt, open bool, deep float64) {
 		n = times(n, -1)
 	}
 	run := length(sub(b, a)) * c.scale
+	if run < 4 {
+		return // shorter than an arrow is wide
+	}
 	reach := math.Min(9, math.Max(5.5, run/5))
 	if deep > 0 {
 		reach = math.Max(5, math.Min(reach, deep*c.scale*0.75))
