@@ -1,6 +1,7 @@
 package book
 
 import (
+	"fmt"
 	"testing"
 
 	"quiltwright/internal/scene"
@@ -116,4 +117,25 @@ func TestNothingIsLostOrBroken(t *testing.T) {
 			t.Fatalf("%d of %d boxes are on the pages", got, n)
 		}
 	})
+}
+
+// A chunk in several sizes takes the largest that fits where it comes, else the largest that fits a page.
+func TestSizes(t *testing.T) {
+	sizes := func() chunk {
+		c := chunk{whole: true, boxes: []box{id("h", 10)}}
+		for _, h := range []scene.Pt{60, 40, 20} {
+			c.sizes = append(c.sizes, func() []box { return []box{id(fmt.Sprint(h), h)} })
+		}
+		return c
+	}
+	for used, want := range map[scene.Pt][][]string{
+		20: {{"a", "h", "60"}},
+		50: {{"a", "h", "40"}},
+		70: {{"a", "h", "20"}},
+		80: {{"a"}, {"h", "60"}},
+	} {
+		if got := laid(flow{[]chunk{{boxes: []box{id("a", used)}}, sizes()}}, 100); !equal(got, want...) {
+			t.Errorf("after %v points: %q, want %q", used, got, want)
+		}
+	}
 }
