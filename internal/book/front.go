@@ -249,6 +249,16 @@ func (m *maker) tools() []string {
 	return out
 }
 
+// labelOf is the label of a piece of a fabric, or its letter.
+func (m *maker) labelOf(letter string) string {
+	for i := range m.p.Pieces {
+		if m.p.Pieces[i].Fabric == letter {
+			return m.p.Pieces[i].Label
+		}
+	}
+	return letter
+}
+
 func (m *maker) someLabel() string {
 	if len(m.p.Pieces) > 0 {
 		return m.p.Pieces[0].Label

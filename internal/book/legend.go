@@ -3,6 +3,7 @@ package book
 import (
 	"fmt"
 
+	"quiltwright/internal/figure"
 	"quiltwright/internal/scene"
 )
 
@@ -43,13 +44,19 @@ func (m *maker) legend() []box {
 	fog := scene.Hex("#e8e3d6")
 	p := func(x, y scene.Pt) scene.Point { return scene.Point{X: x, Y: y} }
 	square := scene.Rect(4, 4, 34, 34)
-	type sign struct {
+	right, piece, says := figure.Look{Color: slate}, m.someLabel(), "the right side, in the cloth’s colour, with the piece’s label"
+	for _, f := range m.p.Fabrics {
+		if l := m.fig.Look(f.Letter); l.Texture != nil {
+			right, piece, says = l, m.labelOf(f.Letter), says+"; dots or lines tell cloths apart that look alike without colour"
+			break
+		}
+	}
+	signs := []struct {
 		says  string
 		items []scene.Item
-	}
-	signs := []sign{
-		{"the right side, in the cloth’s colour, with the piece’s label", []scene.Item{square.Filled(slate).Stroked(scene.Ink, 0.7),
-			label(21, 24.5, 9.5, scene.Bold, scene.White, scene.Middle, m.someLabel())}},
+	}{
+		{says, []scene.Item{right.Fill(square).Stroked(scene.Ink, 0.7), scene.RoundRect(11, 15.5, 20, 12, 6).Filled(scene.Mist),
+			label(21, 24.5, 9.5, scene.Bold, scene.Ink, scene.Middle, piece)}},
 		{"the wrong side, hatched", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7)}},
 		{"a drawn line, dashed: draw it, or cut along it where the step says so", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7),
 			scene.Line(p(4, 4), p(38, 38)).Stroked(scene.Ink, 0.9).Dashed(4, 2.5)}},
@@ -60,13 +67,6 @@ func (m *maker) legend() []box {
 			scene.Line(p(17, 21), p(27, 21)).Stroked(scene.White, 2.4), scene.Arrow(p(17, 21), p(33, 21), 5, scene.Ink, 1)}},
 		{"the place to watch", []scene.Item{square.Filled(fog).Stroked(scene.Ink, 0.7),
 			scene.Polygon(p(4, 38), p(21, 12), p(38, 38)).Filled(slate).Stroked(scene.Ink, 0.7), scene.Circle(p(21, 12), 6).Stroked(scene.Ember, 1.2)}},
-	}
-	for _, f := range m.p.Fabrics {
-		if l := m.fig.Look(f.Letter); l.Texture != nil {
-			signs = append(signs, sign{"dots or lines tell cloths apart that look alike without colour; the cloth itself has none",
-				[]scene.Item{l.Fill(square).Stroked(scene.Ink, 0.7)}})
-			break
-		}
 	}
 	const per = 2
 	colW := m.width / per
