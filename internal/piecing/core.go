@@ -216,8 +216,11 @@ func (w *work) keyOf(region []int32) []byte {
 }
 
 // join merges two blobs whose union is convex: first those that make a rectangle, then the smallest. It reports whether
-// there were two.
+// there were two. The last two are the core itself: how they are joined is what is asked.
 func (k *core) join() bool {
+	if len(k.blobs) <= 2 {
+		return false
+	}
 	best, size, right := [2]int{-1, -1}, 0, false
 	tried := map[[2]int]bool{}
 	for _, e := range k.edges {

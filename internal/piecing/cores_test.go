@@ -220,3 +220,17 @@ func TestBroken(t *testing.T) {
 		}
 	}
 }
+
+// An elbow round a square: two patches that no straight seam parts, though the two together are convex.
+func TestElbow(t *testing.T) {
+	at := func(x, y int64) plane.Point { return plane.Pt(exact.Int(x), exact.Int(y)) }
+	r := takePatches(t, []plane.Polygon{
+		{at(0, 0), at(2, 0), at(2, 2), at(4, 2), at(4, 4), at(0, 4)},
+		{at(2, 0), at(4, 0), at(4, 2), at(2, 2)},
+	}, []int{0, 1})
+	u := r.Blocks[0].Unit
+	straight, partial, setIn := seams(r, u)
+	if len(r.Units[u].Parts) != 2 || straight != 0 || partial != 0 || setIn != 1 {
+		t.Errorf("%d straight, %d partial, %d set in: %s", straight, partial, setIn, show(r, u))
+	}
+}
