@@ -7,7 +7,7 @@ TOOLS := $(CURDIR)/.tools
 STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
 
-.PHONY: help build check fmt vet lint arch goldens test vuln fuzz clean
+.PHONY: help build check fmt vet lint arch types goldens test vuln fuzz clean
 
 help: ## lists the targets
 	@grep -hE '^[a-z]+:.*##' $(MAKEFILE_LIST) | sed 's/:.*##/:/' | column -t -s:
@@ -15,7 +15,7 @@ help: ## lists the targets
 build: ## builds ./quiltwright
 	$(GO) build -trimpath -o quiltwright ./cmd/quiltwright
 
-check: fmt vet lint arch goldens test vuln ## everything that must hold
+check: fmt vet lint arch types goldens test vuln ## everything that must hold
 	@echo "check: all of it holds"
 
 fmt: ## no file that gofmt would change
@@ -30,6 +30,9 @@ lint: ## staticcheck
 arch: ## imports between packages, as docs/architecture.md has them
 	$(GO) test -count=1 ./internal/archtest
 
+types: ## the types in the modules of the app
+	npx --yes --package typescript@7.0.2 tsc --noEmit -p internal/app
+
 # Tests that keep expected files take -update; here it must change nothing.
 goldens: ## expected files are what comes out
 	@before=$$(mktemp); after=$$(mktemp); trap 'rm -f "$$before" "$$after"' EXIT; \
@@ -39,7 +42,8 @@ goldens: ## expected files are what comes out
 	state > "$$after" && diff "$$before" "$$after" || { echo "goldens: these files are not what comes out now"; exit 1; }
 
 # With the race detector the cutting solver lays a part of its lists and limits of time are wider, so the packages where
-# that matters are tested without it, too.
+# that matters are tested without it, too. The tests in a browser are demanded.
+test: export QUILTWRIGHT_BROWSER = 1
 test: ## all tests, with the race detector
 	$(GO) test -race -timeout 20m ./...
 	$(GO) test ./internal/guillotine ./internal/piecing ./internal/plane ./internal/prove

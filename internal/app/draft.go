@@ -293,8 +293,14 @@ func (s *state) comeApart(b *draft.Block, v *blockView) {
 	v.Seams, v.Joins = known.seams, known.joins
 }
 
-func takeApart(doc *quilt.Document, b *draft.Block) *piecedBlock {
-	out := &piecedBlock{seams: []seamView{}}
+// takeApart takes a block apart. A mistake of ours there costs the sheet these seams and nothing else; the driver reports it.
+func takeApart(doc *quilt.Document, b *draft.Block) (out *piecedBlock) {
+	out = &piecedBlock{seams: []seamView{}}
+	defer func() {
+		if recover() != nil {
+			out = &piecedBlock{seams: []seamView{}}
+		}
+	}()
 	r, _ := piecing.Take(doc, []*draft.Block{b}, nil, method.Price, piecing.Quick)
 	use := r.Blocks[0]
 	if use.Unit < 0 {
