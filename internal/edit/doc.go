@@ -7,6 +7,12 @@
 // Apply reads the result again and refuses a change that the reader would complain about, other than something that is missing yet
 // and months that do not add up yet. The error is an *Error in the reader's words, with what would be right.
 //
+// Whoever applies one operation after the other keeps a Text, which reads every text once and hands out what was read:
+//
+//	t := edit.Open(src)
+//	t, err = t.Apply(op)
+//	doc, findings := t.Read()
+//
 // # Operations
 //
 // Rows, columns, lines, points, months and borders are counted from 1; before 0 (or left out) means at the end. Points are "x,y" in steps of the
