@@ -33,15 +33,31 @@ func (draftCommand) Help() string { return "Example:  quiltwright draft lantern-
 // Run carries the command out.
 func (c draftCommand) Run(s *session) error { return s.show(c.File, words.Draft) }
 
-type cutCommand struct{ source }
+type cutCommand struct {
+	File string `arg:"" optional:"" help:"The quilt document, a plan, or - for standard input; none with --list."`
+	listFlags
+}
 
-// Help shows an example.
+// Help shows examples.
 func (cutCommand) Help() string {
-	return "Example:  quiltwright cut lantern-row.yaml --former last-year/plan.json"
+	return "Example:  quiltwright cut lantern-row.yaml --former last-year/plan.json\n\n" +
+		"Example:  quiltwright cut --list lantern-row/cutting.csv --width 42 --stages 3"
 }
 
 // Run carries the command out.
-func (c cutCommand) Run(s *session) error { return s.show(c.File, words.Cut) }
+func (c cutCommand) Run(s *session) error {
+	switch {
+	case c.List != "" && c.File != "":
+		return fmt.Errorf("a document and --list: name one of them")
+	case c.List != "":
+		return s.layList(c.listFlags)
+	case c.listFlags != listFlags{}:
+		return fmt.Errorf("--width, --sheet, --stages and --grain say how a --list is laid; a document says that itself")
+	case c.File == "":
+		return fmt.Errorf("name a document, or a cutting list with --list")
+	}
+	return s.show(c.File, words.Cut)
+}
 
 type pressCommand struct{ source }
 

@@ -8,8 +8,11 @@ import (
 	"io"
 	"os"
 	"runtime/debug"
+	"strconv"
 
 	"github.com/alecthomas/kong"
+
+	"quiltwright/internal/guillotine"
 )
 
 // Exit codes.
@@ -32,10 +35,29 @@ type commands struct {
 	Book  bookCommand  `cmd:"" help:"Write the pages of the pattern as PDF."`
 	Build buildCommand `cmd:"" help:"Write everything: pages, drawings, cutting list and plan."`
 
-	Effort  string      `enum:"quick,full" default:"full" help:"How long to look for better answers: ${enum}."`
+	Effort  effortFlag  `default:"full" placeholder:"EFFORT" help:"How long to look for better answers: quick, full (default), or a number: full, and so many million steps for the cloth of each fabric; 120 take about a second."`
 	JSON    bool        `name:"json" help:"Write errors and warnings as JSON."`
 	Former  string      `placeholder:"PLAN" help:"The plan of an earlier version (plan.json); pieces that are in both keep their labels."`
 	Version versionFlag `help:"Show the version."`
+}
+
+// effortFlag is quick, full or the number of steps.
+type effortFlag struct{ effort guillotine.Effort }
+
+// UnmarshalText reads the flag.
+func (e *effortFlag) UnmarshalText(text []byte) error {
+	n, err := strconv.Atoi(string(text))
+	switch {
+	case string(text) == "quick":
+		e.effort = guillotine.Quick
+	case string(text) == "full":
+		e.effort = guillotine.Normal
+	case err == nil && n >= 1 && n <= 1_000_000:
+		e.effort = guillotine.Effort(n) * 1_000_000
+	default:
+		return fmt.Errorf("must be quick, full or a number from 1 to 1000000, but is %q", text)
+	}
+	return nil
 }
 
 type versionFlag bool
@@ -87,7 +109,7 @@ func run(args []string, stdin io.Reader, stdout, stderr *os.File) (code int) {
 		fmt.Fprintf(stderr, "quiltwright: %v\nquiltwright --help shows the commands\n", err)
 		return usage
 	}
-	s := &session{stdin: stdin, stdout: stdout, stderr: stderr, json: c.JSON, quick: c.Effort == "quick", former: c.Former}
+	s := &session{stdin: stdin, stdout: stdout, stderr: stderr, json: c.JSON, effort: c.Effort.effort, former: c.Former}
 	err = ctx.Run(s)
 	var failed failure
 	switch {

@@ -13,6 +13,7 @@ import (
 	"quiltwright/internal/compile"
 	"quiltwright/internal/diag"
 	"quiltwright/internal/files"
+	"quiltwright/internal/guillotine"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/prove"
 )
@@ -24,7 +25,8 @@ const maxDocument = 1<<20 + 1
 type session struct {
 	stdin          io.Reader
 	stdout, stderr *os.File
-	json, quick    bool
+	json           bool
+	effort         guillotine.Effort
 	former         string
 }
 
@@ -54,8 +56,12 @@ func (s *session) load(file string, proof bool) (work, error) {
 		return s.loadPlan(in, proof)
 	}
 	opt := compile.Options{Proof: proof}
-	if s.quick {
+	switch s.effort {
+	case guillotine.Normal:
+	case guillotine.Quick:
 		opt.Effort = compile.Quick
+	default:
+		opt.Cloth = s.effort
 	}
 	if s.former != "" {
 		if opt.Former, err = s.labels(); err != nil {

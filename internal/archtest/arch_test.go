@@ -49,7 +49,7 @@ var rules = []rule{
 		"the driver runs the phases; nothing is written or drawn there"},
 	{"internal/app", "book compile diag draft edit exact files history measure method piecing plan plane prove quilt scene scene/svg",
 		"the app shows what is below it and holds no craft of its own; nothing imports it but the command"},
-	{"cmd/quiltwright", "app book compile diag files plan prove words", "flags, exit codes and files"},
+	{"cmd/quiltwright", "app book compile cut diag files guillotine measure plan prove words", "flags, exit codes and files"},
 }
 
 // outside says which packages may use which module that is not ours; docs/architecture.md says what for.

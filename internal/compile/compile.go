@@ -14,6 +14,7 @@ import (
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
 	"quiltwright/internal/exact"
+	"quiltwright/internal/guillotine"
 	"quiltwright/internal/method"
 	"quiltwright/internal/piecing"
 	"quiltwright/internal/plan"
@@ -40,6 +41,7 @@ type Options struct {
 	Former map[string]string // labels of an earlier version, by the key of the piece
 	Proof  bool              // sew the plan, and put what was found in it
 	Memory *Memory           // of earlier compilations; nil: none
+	Cloth  guillotine.Effort // for the cloth of each fabric; 0: what the effort is
 }
 
 // Result is every stage of one compilation, and the plan.

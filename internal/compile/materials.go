@@ -8,7 +8,10 @@ import (
 // materials lists what is bought and how it is cut out of the cloth.
 func (r *Result) materials(months int, opt Options) {
 	effort := guillotine.Normal
-	if opt.Effort == Quick {
+	switch {
+	case opt.Cloth > 0:
+		effort = opt.Cloth
+	case opt.Effort == Quick:
 		effort = guillotine.Quick
 	}
 	fabrics, finish, joined, found := cut.Materials(r.Doc, r.Pieces, r.Plan.Finished, months, effort, opt.Memory.layouts())

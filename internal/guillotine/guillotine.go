@@ -38,26 +38,29 @@ type Item struct {
 	Turn  bool
 }
 
-// Effort is how much counted work may be spent.
-type Effort int
+// Effort is how much counted work may be spent: one of those named here, or, above them, the work itself.
+type Effort int64
 
 // Quick is for answers while someone is drawing (about a millisecond), Normal for a result (half a second at most), Thorough for a
-// proof.
+// proof. Second is about a second's work.
 const (
-	Quick Effort = iota
-	Normal
-	Thorough
+	Quick    Effort = 0
+	Normal   Effort = 1
+	Thorough Effort = 2
+	Second   Effort = 120_000_000
 )
 
-// work is how much is counted at most; 120 million take about a second.
+// work is how much is counted at most.
 func (e Effort) work() int64 {
 	switch e {
 	case Quick:
 		return 100_000
 	case Normal:
-		return 60_000_000
+		return int64(Second / 2)
+	case Thorough:
+		return int64(20 * Second)
 	}
-	return 2_400_000_000
+	return max(0, int64(e))
 }
 
 // Problem is a list of rectangles to be laid on a strip Width wide.
@@ -66,7 +69,6 @@ type Problem struct {
 	Items  []Item
 	Stages int // 2 or 3; 0 means 2
 	Effort Effort
-	Work   int64 // counted work at most, instead of the effort's; 0: the effort's
 }
 
 // Layout is how they are laid.
@@ -76,6 +78,7 @@ type Layout struct {
 	Bound   int64   // no layout of as many stages is shorter
 	Optimal bool    // Bound equals Length
 	Work    int64   // counted work
+	Shelves bool    // there are so many kinds that they are laid by shelves only
 }
 
 // Strip is Count equal strips across the width.
@@ -137,8 +140,9 @@ func Lay(p Problem) (Layout, error) {
 	}
 	need := counts(p.Items)
 	if s.large() {
-		best := s.shelves(need)
-		return s.finish(best, s.areaBound(need)), nil
+		l := s.finish(s.shelves(need), s.areaBound(need))
+		l.Shelves = true
+		return l, nil
 	}
 	best := s.build(need)
 	bound := s.stripBound(need)
@@ -150,11 +154,7 @@ func Lay(p Problem) (Layout, error) {
 		}
 	}
 	if bound < best.length() {
-		work := p.Work
-		if work <= 0 {
-			work = p.Effort.work()
-		}
-		best, bound = s.generate(need, best, bound, work)
+		best, bound = s.generate(need, best, bound, p.Effort.work())
 	}
 	return s.finish(best, bound), nil
 }

@@ -14,7 +14,6 @@ type SheetProblem struct {
 	Stages        int  // 2 or 3; 0 means 2
 	Across        bool // strips run across the width, never along the length
 	Effort        Effort
-	Work          int64 // counted work at most, instead of the effort's; 0: the effort's
 }
 
 // Sheets is how they are laid.
@@ -52,16 +51,13 @@ func LaySheets(p SheetProblem) (Sheets, error) {
 		return Sheets{Optimal: true}, nil
 	}
 	passes := 4
-	if p.Effort > Quick || p.Work > 0 {
+	if p.Effort > Quick {
 		passes = 30
 	}
 	bound := d.bound(need)
 	var best []sheet
 	worth := d.area()
-	work := p.Work
-	if work <= 0 {
-		work = p.Effort.work()
-	}
+	work := p.Effort.work()
 	for pass := 0; pass < passes && (best == nil || d.cost(best) > bound && (pass < 4 || d.work() < work/8)); pass++ {
 		laid := d.pass(need, worth)
 		if best == nil || d.cost(laid) < d.cost(best) {
@@ -69,7 +65,7 @@ func LaySheets(p SheetProblem) (Sheets, error) {
 		}
 		d.revalue(laid, worth)
 	}
-	if (p.Effort > Quick || p.Work > 0) && bound < d.cost(best) && !d.large() {
+	if p.Effort > Quick && bound < d.cost(best) && !d.large() {
 		best, bound = d.generate(need, best, bound, work)
 	}
 	out := Sheets{Sheets: d.sheets(best), Area: d.cost(best) * d.unit, AreaBound: bound * d.unit, Optimal: d.cost(best) == bound, Work: d.work()}

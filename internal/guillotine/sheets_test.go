@@ -339,7 +339,7 @@ func TestPublishedBins(t *testing.T) {
 		if err := json.Unmarshal(sc.Bytes(), &in); err != nil {
 			t.Fatal(err)
 		}
-		p := SheetProblem{Width: int64(in.Bins[0][0]), Length: int64(in.Bins[0][1]), Across: true, Work: 120_000_000}
+		p := SheetProblem{Width: int64(in.Bins[0][0]), Length: int64(in.Bins[0][1]), Across: true, Effort: Second}
 		for _, z := range in.Bins[1:] {
 			p.Others = append(p.Others, [2]int64{int64(z[0]), int64(z[1])})
 		}

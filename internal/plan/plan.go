@@ -387,7 +387,8 @@ type Cuts struct {
 	Label  string `json:"label"`
 	Count  int    `json:"count"`
 	Turned bool   `json:"turned"`
-	Width  Num    `json:"width"` // along the strip
+	Width  Num    `json:"width"`           // along the strip
+	Below  bool   `json:"below,omitempty"` // under the run before it, in the same segments: it takes no more of the strip
 }
 
 // Finish is binding, backing and batting.

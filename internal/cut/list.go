@@ -1,0 +1,243 @@
+package cut
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"quiltwright/internal/diag"
+	"quiltwright/internal/measure"
+)
+
+// List is a cutting list that someone has written, or that a book came with.
+type List struct {
+	Unit  measure.Unit
+	Lines []Line
+}
+
+// Line is Count equal blanks of one fabric.
+type Line struct {
+	Label         string
+	Fabric, Name  string
+	Shape         string
+	Width, Height float64 // across the cloth and along the selvage, unless turned
+	Count         int
+	Turn          bool // it may also lie a quarter turn round
+	At            diag.Pos
+	TurnAt        diag.Pos // zero where the list does not say whether it may turn
+}
+
+// Limits of a list.
+const (
+	mostListed = 1 << 20 // blanks of a line
+	mostLength = 10_000  // of a side
+)
+
+// column is a column of a list: its names, the usual one first, and whether a list has to have it.
+type column struct {
+	names  []string
+	needed bool
+}
+
+// The columns that are read; those of cutting.csv that say nothing about the cloth are passed over.
+var (
+	columns = []column{
+		{names: []string{"fabric"}}, {names: []string{"shape"}}, {names: []string{"width", "width_in"}, needed: true},
+		{names: []string{"height", "height_in"}, needed: true}, {names: []string{"count", "cut"}, needed: true},
+		{names: []string{"turn", "rotatable"}}, {names: []string{"label"}}, {names: []string{"name"}}, {names: []string{"measure"}},
+	}
+	passed = []string{"hand", "each", "pieces", "spare", "surplus", "months"}
+)
+
+// ReadList reads a cutting list as comma separated values. The first line names the columns: width, height and count, and if wanted
+// fabric, shape, turn (yes or no; without it everything may turn), label, name and measure (inch or cm). The cutting.csv of
+// a book is such a list; its column cut is the count. Lines that begin with # are passed over. A line of which none is
+// cut is a warning; everything else that is wrong is an error with its place, and its line is left out.
+func ReadList(src []byte) (List, diag.List) {
+	var out List
+	var found diag.List
+	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(src), "\ufeff")))
+	r.Comment, r.FieldsPerRecord, r.TrimLeadingSpace = '#', -1, true
+	var at []int // of each of columns in a record, -1 where it is not there
+	labels := map[string]*Line{}
+	each := map[string]int{} // lines of each fabric
+	for {
+		rec, err := r.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		var bad *csv.ParseError
+		if errors.As(err, &bad) {
+			found.Errorf(diag.Pos{Line: bad.Line, Column: bad.Column}, "list", "the line cannot be read: %v", bad.Err).Remedy = "put a value that holds a comma or a quote between double quotes"
+			break
+		}
+		if err != nil {
+			found.Errorf(diag.Pos{}, "list", "the list cannot be read: %v", err)
+			break
+		}
+		place := func(field int) diag.Pos {
+			line, col := r.FieldPos(min(field, len(rec)-1))
+			return diag.Pos{Line: line, Column: col}
+		}
+		if at == nil {
+			if at = header(rec, place, &found); found.HasErrors() {
+				return out, found
+			}
+			continue
+		}
+		if len(rec) == 1 && strings.TrimSpace(rec[0]) == "" {
+			continue
+		}
+		l, ok := line(rec, at, place, len(out.Lines) == 0, &out.Unit, &found)
+		if !ok {
+			continue
+		}
+		each[l.Fabric]++
+		if l.Label == "" {
+			l.Label = fmt.Sprintf("%s%d", l.Fabric, each[l.Fabric])
+		}
+		if was := labels[l.Fabric+"\x00"+l.Label]; was != nil && !was.agrees(l, &found) {
+			continue
+		}
+		out.Lines = append(out.Lines, l)
+		if labels[l.Fabric+"\x00"+l.Label] == nil {
+			first := l
+			labels[l.Fabric+"\x00"+l.Label] = &first
+		}
+	}
+	if len(out.Lines) == 0 && !found.HasErrors() {
+		found.Errorf(diag.Pos{}, "list", "the list has no line that is cut").Remedy = "write a first line “fabric,shape,width,height,count,turn” and a line for each size under it"
+	}
+	return out, found
+}
+
+// header finds the columns in the first record.
+func header(rec []string, place func(int) diag.Pos, found *diag.List) []int {
+	at := make([]int, len(columns))
+	known := append([]string(nil), passed...)
+	for c := range columns {
+		at[c] = -1
+		known = append(known, columns[c].names[0])
+	}
+	for i, name := range rec {
+		name = strings.ToLower(strings.TrimSpace(name))
+		hit := -1
+		for c, col := range columns {
+			for _, n := range col.names {
+				if n == name {
+					hit = c
+				}
+			}
+		}
+		switch {
+		case hit >= 0 && at[hit] >= 0:
+			found.Errorf(place(i), "column", "the column “%s” is there twice", columns[hit].names[0]).Remedy = "leave one of them out"
+		case hit >= 0:
+			at[hit] = i
+		case !contains(passed, name):
+			e := found.Errorf(place(i), "column", "a column “%s” is not known", rec[i])
+			e.Remedy = "the columns are fabric, shape, width, height, count, turn, label, name and measure"
+			if s := diag.Suggest(name, known); s != "" {
+				e.Remedy = "did you mean “" + s + "”?"
+			}
+		}
+	}
+	for c, col := range columns {
+		if col.needed && at[c] < 0 && !found.HasErrors() {
+			found.Errorf(place(0), "column", "the first line names no column “%s”", col.names[0]).Remedy = "write a first line such as “fabric,shape,width,height,count,turn”"
+		}
+	}
+	return at
+}
+
+func contains(words []string, word string) bool {
+	for _, w := range words {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}
+
+// line reads a record; the first one's measure is that of the list.
+func line(rec []string, at []int, place func(int) diag.Pos, first bool, unit *measure.Unit, found *diag.List) (Line, bool) {
+	get := func(c int) string {
+		if at[c] < 0 || at[c] >= len(rec) {
+			return ""
+		}
+		return strings.TrimSpace(rec[at[c]])
+	}
+	was := found.Count(diag.Error)
+	l := Line{Fabric: get(0), Shape: strings.ToLower(get(1)), Label: get(6), Name: get(7), Turn: true, At: place(max(0, at[2]))}
+	if l.Fabric == "" {
+		l.Fabric = "A"
+	}
+	for n, side := range []*float64{&l.Width, &l.Height} {
+		c := n + 2
+		x, err := measure.Parse(get(c))
+		switch {
+		case err != nil:
+			found.Errorf(place(at[c]), "size", "%s: %v", columns[c].names[0], err)
+		case x.Sign() == 0 || x.Float() > mostLength:
+			found.Errorf(place(at[c]), "size", "a %s of %s cannot be cut", columns[c].names[0], get(c)).Remedy = fmt.Sprintf("sizes are more than 0 and at most %d", mostLength)
+		default:
+			*side = x.Float()
+		}
+	}
+	if l.Shape == "square" && l.Width != l.Height && l.Width > 0 && l.Height > 0 {
+		found.Errorf(place(at[1]), "shape", "a square of %s by %s", get(2), get(3)).Remedy = "call it a rectangle, or make its sides equal"
+	}
+	count, err := strconv.Atoi(get(4))
+	switch {
+	case err != nil || count < 0 || count > mostListed:
+		found.Errorf(place(at[4]), "count", "“%s” is not a count", get(4)).Remedy = fmt.Sprintf("write how many are cut, 1 to %d", mostListed)
+	case count == 0:
+		found.Warnf(place(at[4]), "count", "none of this blank are cut").Remedy = "leave the line out, or write how many are cut"
+	}
+	l.Count = count
+	switch word := strings.ToLower(get(5)); word {
+	case "":
+	case "yes", "y", "true", "1":
+		l.TurnAt = place(at[5])
+	case "no", "n", "false", "0":
+		l.Turn, l.TurnAt = false, place(at[5])
+	default:
+		found.Errorf(place(at[5]), "turn", "“%s” does not say whether it may turn", get(5)).Remedy = "write yes or no"
+	}
+	switch word := strings.ToLower(get(8)); word {
+	case "", "inch", "in":
+		if first {
+			*unit = measure.Inch
+		} else if word != "" && *unit != measure.Inch {
+			found.Errorf(place(at[8]), "measure", "a line in inches in a list in centimetres").Remedy = "write all sizes in one measure"
+		}
+	case "cm":
+		if first {
+			*unit = measure.Centimetre
+		} else if *unit != measure.Centimetre {
+			found.Errorf(place(at[8]), "measure", "a line in centimetres in a list in inches").Remedy = "write all sizes in one measure"
+		}
+	default:
+		found.Errorf(place(at[8]), "measure", "“%s” is not a measure", get(8)).Remedy = "write inch or cm"
+	}
+	return l, found.Count(diag.Error) == was && count > 0
+}
+
+// agrees says whether a later line of the same label is of the same blank.
+func (l *Line) agrees(later Line, found *diag.List) bool {
+	note := []diag.Note{{At: l.At, Says: "it was named here first"}}
+	switch {
+	case l.Width != later.Width || l.Height != later.Height:
+		e := found.Errorf(later.At, "label", "%s has two sizes", later.Label)
+		e.Notes, e.Remedy = note, "give each size a label of its own"
+		return false
+	case l.Turn != later.Turn:
+		e := found.Errorf(later.At, "turn", "%s may turn in one line and not in another", later.Label)
+		e.Notes, e.Remedy = note, "its grain is one or the other: write the same in both"
+		return false
+	}
+	return true
+}
