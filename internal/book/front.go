@@ -252,19 +252,24 @@ func (m *maker) tools() []string {
 // labelOf is the label of a piece of a fabric, or its letter.
 func (m *maker) labelOf(letter string) string {
 	for i := range m.p.Pieces {
-		if m.p.Pieces[i].Fabric == letter {
-			return m.p.Pieces[i].Label
+		if q := &m.p.Pieces[i]; q.Fabric == letter && m.cuts(q) {
+			return q.Label
 		}
 	}
 	return letter
 }
 
 func (m *maker) someLabel() string {
-	if len(m.p.Pieces) > 0 {
-		return m.p.Pieces[0].Label
+	for i := range m.p.Pieces {
+		if q := &m.p.Pieces[i]; m.cuts(q) {
+			return q.Label
+		}
 	}
 	return "A1"
 }
+
+// cuts reports whether the document has a piece cut: a handout speaks of none of another month's.
+func (m *maker) cuts(q *plan.Piece) bool { return m.month == 0 || cutIn(q, m.month) > 0 }
 
 func (m *maker) does(op string) bool {
 	for _, r := range m.p.Recipes {
@@ -362,7 +367,11 @@ func (m *maker) signs() []string {
 		"**"+m.someLabel()+"** a piece: the letter is its cloth, the number its kind")
 	for _, q := range m.p.Pieces {
 		if q.Hand == "R" {
-			out = append(out, "**"+q.Label+"** the mirror image of the piece without R")
+			label := q.Label
+			if !m.cuts(&q) {
+				label = "R" // a later month has it
+			}
+			out = append(out, "**"+label+"** the mirror image of the piece without R")
 			break
 		}
 	}
