@@ -89,6 +89,7 @@ type Guide int
 const (
 	Innermost Guide = iota // every layer gets its allowance at least
 	Outermost
+	Middle // the mean of them, by how long they are: uneven edges are eased
 )
 
 // Table holds the works of one batch of a recipe.

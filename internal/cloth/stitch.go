@@ -19,6 +19,7 @@ const (
 type found struct {
 	layer, edge int
 	off         float64 // how far its middle lies out from the line it is meant to be sewn along
+	run         float64 // how long it will be once all edges are sewn
 }
 
 // beside returns the raw edges that run beside the line on its side n (a unit vector square to
@@ -66,7 +67,7 @@ func (w *Work) beside(a, b, n Pt, allowance float64, want func(l *Layer) bool) [
 			if math.Min(s1, run)-math.Max(s0, 0) < math.Min(allowance/4, (s1-s0)/2) {
 				continue
 			}
-			fs = append(fs, found{i, k, off + dot(l.Drift, n)})
+			fs = append(fs, found{i, k, off + dot(l.Drift, n), s1 - s0})
 		}
 	}
 	return fs
@@ -277,6 +278,13 @@ func meets(p []Pt, a, b Pt) bool {
 // outermost is the distance of the edge that guides the seam.
 func outermost(fs []found, guide Guide) float64 {
 	off := fs[0].off
+	if guide == Middle && len(fs) > 1 {
+		sum, run := 0.0, 0.0
+		for _, f := range fs {
+			sum, run = sum+f.off*f.run, run+f.run
+		}
+		return sum / run
+	}
 	for _, f := range fs {
 		if guide == Outermost && f.off > off || guide == Innermost && f.off < off {
 			off = f.off
