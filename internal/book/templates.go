@@ -133,7 +133,7 @@ func (m *maker) overview(ts []template) []box {
 				break
 			}
 			drawn := []scene.Item{m.fig.Look(t.piece.Fabric).Fill(o.path(t.piece.Outline, still)).Stroked(scene.Ink, 0.7)}
-			items = append(items, scene.Group{Tag: scene.Figure, Alt: "template " + t.piece.Label + ", small", At: scene.Point{X: x}, Items: drawn},
+			items = append(items, scene.Group{Tag: scene.Figure, Alt: "what template " + t.piece.Label + " looks like, not to size", At: scene.Point{X: x}, Items: drawn},
 				moved(x, 0, m.templateSays(t, 0, h+16, scene.Left)...))
 			x, high = x+wide+gap, max(high, h+56)
 		}
