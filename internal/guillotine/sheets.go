@@ -11,8 +11,9 @@ type SheetProblem struct {
 	Width, Length int64
 	Others        [][2]int64 // further sizes, width and length
 	Items         []Item
-	Stages        int  // 2 or 3; 0 means 2
-	Across        bool // strips run across the width, never along the length
+	Stages        int     // 2 or 3; 0 means 2
+	Across        bool    // strips run across the width, never along the length
+	Worth         []int64 // of one of each item, for FillSheet; nil: its area
 	Effort        Effort
 }
 
@@ -80,8 +81,8 @@ func LaySheets(p SheetProblem) (Sheets, error) {
 	return out, nil
 }
 
-// FillSheet lays as much area as it finds room for on one sheet, and says how many of each item that
-// is. Items that do not fit are left out.
+// FillSheet lays items of as much area, or worth, as it finds room for on one sheet, and says how many of each item that
+// is. Items that do not fit are left out. Beyond Quick, what is laid in two stages is mostly the most that is possible.
 func FillSheet(p SheetProblem) (Sheet, []int, error) {
 	fits := slices.Clone(p.Items)
 	for i, it := range fits {
@@ -94,7 +95,19 @@ func FillSheet(p SheetProblem) (Sheet, []int, error) {
 	if err != nil {
 		return Sheet{}, nil, err
 	}
-	laid := d.one(counts(p.Items), d.area())
+	worth := p.Worth
+	if worth == nil {
+		worth = d.area()
+	}
+	laid := d.one(counts(p.Items), worth)
+	if p.Effort > Quick && p.Stages != 3 && !d.large() {
+		for n, w := range d.ways {
+			strips, _ := w.fullest(counts(w.items), worth, w.fillLength(w.length, counts(w.items), worth), w.work+p.Effort.work()/int64(len(d.ways)))
+			if sh := (sheet{way: n, count: 1, strips: strips, used: w.used(strips)}); sh.worth(worth) > laid.worth(worth) {
+				laid = sh
+			}
+		}
+	}
 	out := d.sheets([]sheet{laid})
 	if len(out) == 0 {
 		return Sheet{Count: 1, Left: p.Length}, laid.used, nil
@@ -241,6 +254,15 @@ type sheet struct {
 	used   []int // of each item
 }
 
+// worth is that of all items on the sheet.
+func (sh sheet) worth(of []int64) int64 {
+	var sum int64
+	for i, n := range sh.used {
+		sum += int64(n) * of[i]
+	}
+	return sum
+}
+
 func (d *desk) cost(laid []sheet) int64 {
 	var sum int64
 	for _, sh := range laid {
@@ -276,11 +298,7 @@ func (d *desk) one(need []int, worth []int64) sheet {
 	for n, w := range d.ways {
 		sh := sheet{way: n, count: 1, strips: w.fillLength(w.length, need, worth)}
 		sh.used = w.used(sh.strips)
-		var got int64
-		for i, n := range sh.used {
-			got += int64(n) * worth[i]
-		}
-		if share := float64(got) / float64(d.price[w.size]); share > most {
+		if share := float64(sh.worth(worth)) / float64(d.price[w.size]); share > most {
 			best, most = sh, share
 		}
 	}

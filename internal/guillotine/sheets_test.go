@@ -360,3 +360,65 @@ func TestPublishedBins(t *testing.T) {
 		}
 	}
 }
+
+// Sources: Hifi 1997, Tschoke and Holthofer 1995, Cung, Hifi and Le Cun 2000, Fayard, Hifi and Zissimopoulos 1998, Oliveira and
+// Ferreira 1990, Wang 1983, as converted from the data folder of fontanf/packingsolver (MIT); see testdata/README.md. One sheet,
+// two stages, first cut across or along, nothing turns; all values are proven.
+func TestPublishedKnapsacks(t *testing.T) {
+	f, err := os.Open("testdata/knapsack_2stage_literature.jsonl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	met, seen := 0, 0
+	for sc := bufio.NewScanner(f); sc.Scan(); seen++ {
+		var in struct {
+			Name  string       `json:"name"`
+			First string       `json:"first_cut"`
+			Bins  [][2]int64   `json:"bins"`
+			Items [][4]float64 `json:"items"`
+			Best  int64        `json:"best_known"`
+		}
+		if err := json.Unmarshal(sc.Bytes(), &in); err != nil {
+			t.Fatal(err)
+		}
+		p := SheetProblem{Width: in.Bins[0][0], Length: in.Bins[0][1], Across: true, Effort: Second}
+		for _, it := range in.Items {
+			p.Items = append(p.Items, Item{W: int64(it[0]), H: int64(it[1]), Count: int(it[2])})
+			p.Worth = append(p.Worth, int64(it[3]))
+			if it[3] <= 0 { // its area
+				p.Worth[len(p.Worth)-1] = int64(it[0] * it[1])
+			}
+		}
+		if in.First == "Vertical" { // seen with the strips lying across
+			p.Width, p.Length = p.Length, p.Width
+			for i, it := range p.Items {
+				p.Items[i].W, p.Items[i].H = it.H, it.W
+			}
+		}
+		sh, got, err := FillSheet(p)
+		if err != nil {
+			t.Fatalf("%s: %v", in.Name, err)
+		}
+		used, err := checkSheet(p, sh)
+		if err != nil {
+			t.Errorf("%s: %v", in.Name, err)
+		}
+		var worth int64
+		for i, n := range used {
+			if n != got[i] || n > p.Items[i].Count {
+				t.Errorf("%s: %d of item %d, said to be %d", in.Name, n, i, got[i])
+			}
+			worth += int64(n) * p.Worth[i]
+		}
+		if worth == in.Best {
+			met++
+		} else {
+			t.Errorf("%s, first cut %s: worth %d; %d is the most", in.Name, in.First, worth, in.Best)
+		}
+	}
+	t.Logf("%d of %d", met, seen)
+	if seen != 76 {
+		t.Errorf("%d instances", seen)
+	}
+}
