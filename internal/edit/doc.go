@@ -35,7 +35,7 @@
 //	add block               block, size, columns, rows, cells, ground      drawn on an empty grid, or of plain cells
 //	copy block              block, to
 //	rename block            block, to                                      all uses follow: cells, set, months
-//	remove block            block, instead                                 instead stands where it was used; months no longer make it
+//	remove block            block, instead                                 instead stands where it was used, and the months make it if it is a block
 //	move block              block, before                                  their order in the document
 //	set size                block, size
 //	set grid                block, columns, rows, scale                    scale keeps the drawing in its place
