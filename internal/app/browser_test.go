@@ -182,6 +182,17 @@ func (w *window) keys(keys ...string) {
 	}
 }
 
+// enter presses Enter as a keyboard does: a page that takes the key down gets no character after it, which KeyEvent would send all the same.
+func (w *window) enter() {
+	w.t.Helper()
+	for _, kind := range []input.DispatchKeyEventType{input.DispatchKeyEventTypeRawKeyDown, input.DispatchKeyEventTypeKeyUp} {
+		w.must(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+			_, err := chromedp.Call(ctx, input.DispatchKeyEvent, input.DispatchKeyEventParams{Type: kind, Key: "Enter", Code: "Enter", WindowsVirtualKeyCode: 13})
+			return err
+		}))
+	}
+}
+
 // sheetAt is where a point of the sheet's grid is in the window.
 func (w *window) sheetAt(x, y float64) (float64, float64) {
 	w.t.Helper()

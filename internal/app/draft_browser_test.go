@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
 
@@ -123,4 +124,84 @@ func star(t *testing.T, w *window) {
 		t.Errorf("the patches are %s\n%s", fabrics, w.text())
 	}
 	w.wait(`document.querySelector('.pages svg')`)
+}
+
+// TestBlocks begins, renames, copies, recolors and removes blocks by what one clicks, and changes a cell.
+func TestBlocks(t *testing.T) {
+	w := openWindow(t, blank, 1280, 720)
+	w.press("Star")
+	w.press("begin another block")
+	w.fillIn("Ray")
+	w.until("  Ray:\n    size: 12\n    grid: 4\n")
+	w.wait(`window.quiltwright.answer.view.block.name === 'Ray' && location.hash.includes('Ray')`)
+	w.press("4 × 4 grid")
+	w.fillIn("2")
+	w.until("grid: 2")
+	w.drag([2]float64{0, 0}, [2]float64{2, 2})
+	w.until("- 0,0 2,2")
+	w.press("Fabric B Slate")
+	w.click(1.5, 0.5)
+	w.until("B: 1,1/2")
+	w.press("recolor")
+	w.press("B Slate")
+	w.press("C Ember")
+	w.until("C: 1,1/2")
+	w.press("the rest is A")
+	w.press("B Slate")
+	w.until("ground: B")
+	w.press("Ray")
+	w.press("copy Ray")
+	w.fillIn("Beam")
+	w.until("  Beam:\n")
+	w.wait(`window.quiltwright.answer.view.block.name === 'Beam'`)
+	w.press("Beam")
+	w.press("call Beam something else")
+	w.fillIn("Gleam")
+	w.until("  Gleam:\n")
+	w.wait(`window.quiltwright.answer.view.block.name === 'Gleam'`)
+	w.press("Gleam")
+	w.press("remove Gleam")
+	w.wait(`window.quiltwright.answer.view.blocks.length === 2`)
+	if strings.Contains(w.text(), "Gleam") {
+		t.Errorf("Gleam is still there:\n%s", w.text())
+	}
+	// What cannot be done is said, and nothing is lost.
+	before := w.text()
+	eval[string](w, `location.hash = 'draft?block=Ray'`)
+	w.wait(`window.quiltwright.answer.view.block.name === 'Ray'`)
+	w.press("12 in")
+	w.fillIn("twelve")
+	w.wait(`document.querySelector('#says.wrong')`)
+	w.accessible("a refusal")
+	w.shot("refusal")
+	if w.text() != before {
+		t.Errorf("a refused change was made:\n%s", w.text())
+	}
+	// After a reload everything can still be taken back.
+	w.must(chromedp.Reload())
+	w.wait(`window.quiltwright?.answer?.undo`)
+	for eval[bool](w, `Boolean(window.quiltwright.answer.undo)`) {
+		w.ctrl("z")
+	}
+	if w.text() != blank {
+		t.Errorf("after taking everything back the document is\n%s", w.text())
+	}
+}
+
+// TestCells changes what stands in a cell, by the pointer and by keys.
+func TestCells(t *testing.T) {
+	w := openWindow(t, strings.Replace(blank, "    grid: 4\n    ground: A\n", "    rows:\n      - [A, B]\n      - [B, A]\n", 1), 1280, 720)
+	w.click(2, 2) // cells are measured in inches
+	w.fillIn("half square A C")
+	w.until("- [half square A C, B]")
+	w.tabTo("sheet")
+	w.keys(kb.ArrowDown, kb.ArrowRight)
+	w.enter()
+	w.fillIn("goose A C")
+	w.until("- [B, goose A C]")
+	w.wait(`window.quiltwright.answer.view.block.findings.length > 0 || window.quiltwright.answer.view.block.patches.length > 4`)
+	w.enter()
+	w.press("turn it a quarter")
+	w.until("goose A C@90")
+	w.quiet()
 }

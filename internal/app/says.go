@@ -54,6 +54,9 @@ func (s *state) judge(block string) verdict {
 		return verdict{"working", "planning …"}
 	}
 	p := s.compiled.Plan
+	if len(p.Recipes) == 0 {
+		return verdict{"working", "one patch, nothing to sew yet"}
+	}
 	says := ""
 	for _, b := range p.Blocks {
 		if b.Name != block {

@@ -46,7 +46,7 @@ export class Sheet {
   /** The patch, or the cell, that keys are on. */ patch = -1;
   /** Patches of the stroke that is being filled. @type {Set<number>} */ stroke = new Set();
   byKeys = false;
-  /** @type {{x: number, y: number, what: 'run'|'fill'|'move', from: Spot|null}|null} */ press = null;
+  /** @type {{x: number, y: number, what: 'run'|'fill'|'move'|'cell', from: Spot|null}|null} */ press = null;
 
   /** @param {Hands} hands */
   constructor(hands) {
@@ -137,7 +137,7 @@ export class Sheet {
     this.svg.style.aspectRatio = ratio;
     this.svg.style.setProperty('--ratio', ratio);
     const patches = b.patches.map((p, i) => s('path', {
-      d: this.path(p.points, true), class: p.fabric ? 'patch' : 'patch empty', fill: p.fabric ? this.color(p.fabric) : null, 'data-patch': i,
+      d: this.path(p.points, true), class: p.fabric ? 'patch' : 'patch empty', fill: p.fabric ? this.color(p.fabric) : 'url(#open)', 'data-patch': i,
     }));
     const grid = [];
     if (!b.cells && b.columns * b.rows <= 2500) {
@@ -160,7 +160,11 @@ export class Sheet {
       return [s('circle', { cx: x, cy: y * this.k, r: 11 * this.px, class: `mark ${f.severity}` }),
         s('text', { x, y: y * this.k + 4.5 * this.px, 'font-size': 13 * this.px, class: 'mark' }, String(n))];
     });
-    put(this.still, s('rect', { x: 0, y: 0, width: b.across, height: high, class: 'ground' }), patches,
+    // A patch without a fabric is hatched.
+    const gap = 9 * this.px;
+    const open = s('pattern', { id: 'open', width: gap, height: gap, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
+      s('path', { d: `M0 0V${gap}`, class: 'hatch' }));
+    put(this.still, open, s('rect', { x: 0, y: 0, width: b.across, height: high, class: 'ground' }), patches,
       s('path', { d: grid.join(''), class: 'grid' }), lines, s('rect', { x: 0, y: 0, width: b.across, height: high, class: 'edge' }), cells, seams, marks);
     this.paint();
   }
@@ -269,9 +273,9 @@ export class Sheet {
     this.svg.setPointerCapture(e.pointerId);
     if (b.cells) {
       const [x, y] = this.place(e);
-      (b.layout ?? []).forEach((row, r) => row.forEach((c, i) => {
-        if (x >= c.x && x < c.x + c.width && y >= c.y && y < c.y + c.height) this.hands.cell(r, i);
-      }));
+      this.patch = (b.layout ?? []).flat().findIndex((c) => x >= c.x && x < c.x + c.width && y >= c.y && y < c.y + c.height);
+      this.press = { x: e.clientX, y: e.clientY, what: 'cell', from: null };
+      this.paint();
       return;
     }
     if (this.hand) {
@@ -324,6 +328,10 @@ export class Sheet {
     const press = this.press;
     this.press = null;
     if (!press || !this.block) return;
+    if (press.what === 'cell') {
+      this.chooseCell();
+      return;
+    }
     if (press.what === 'fill') {
       this.hands.fill([...this.stroke]);
       return;
@@ -382,10 +390,8 @@ export class Sheet {
     const was = this.byKeys;
     this.byKeys = true;
     if (arrow) this.arrow(arrow, e.shiftKey, was);
-    else if (b.cells && go) {
-      const wide = b.layout?.[0]?.length ?? 1;
-      if (this.patch >= 0) this.hands.cell(Math.floor(this.patch / wide), this.patch % wide);
-    } else if (b.cells) return;
+    else if (b.cells && go) this.chooseCell();
+    else if (b.cells) return;
     else if (/^[1-9]$/.test(e.key) && this.fabrics[Number(e.key) - 1]) this.take(this.fabrics[Number(e.key) - 1].letter);
     else if (e.key === '0' || e.key === 'l') this.take('');
     else if (e.key === 'n' || e.key === 'p') {
@@ -418,6 +424,12 @@ export class Sheet {
     e.preventDefault();
     this.paint();
     this.tell();
+  }
+
+  /** Chooses the cell that the hand is on. */
+  chooseCell() {
+    const wide = this.block?.layout?.[0]?.length ?? 1;
+    if (this.patch >= 0) this.hands.cell(Math.floor(this.patch / wide), this.patch % wide);
   }
 
   /** @param {Point} by @param {boolean} halves @param {boolean} was keys were in use before */
