@@ -68,10 +68,18 @@ type Seam struct {
 	Toward int    // part number, where State is toward
 	Side   int    // and the side of the seam on which it lies, as Edge.Side
 	Fold   bool
+	Ends   [2]End // at A and at B, of a seam by the raw edge
 
 	opened bool
 	group  int
 	shift  Pt // how far it lies from where it is meant to
+}
+
+// End is how raw edges lie at the end of a seam: that of a layer of Part passes the other side's by Past. Where a raw edge goes on far
+// beyond, as that of another seam, nothing is said.
+type End struct {
+	Past float64
+	Part int
 }
 
 // Work is what is sewn or laid together. Layers stand from the bottom up.

@@ -139,6 +139,7 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 		}
 		w.slide(g, scale(side, edge-outermost(own, guide)))
 	}
+	ends := w.ends(below, above, along, allowance)
 	sewn := func(fs []found, laid int) {
 		for i := len(fs) - 1; i >= 0; i-- { // from the back: splitting an edge moves the later ones
 			f := fs[i]
@@ -147,8 +148,40 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 	}
 	sewn(below, 0)
 	sewn(above, 1)
-	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], Meant: [2]Pt{a, b}, State: "sewn", shift: sub(along[0], add(a, scale(u, dot(sub(along[0], a), u))))})
+	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], Meant: [2]Pt{a, b}, State: "sewn", Ends: ends, shift: sub(along[0], add(a, scale(u, dot(sub(along[0], a), u))))})
 	return nil
+}
+
+// ends compares how far the raw edges below and above reach past both ends of a seam.
+func (w *Work) ends(below, above []found, along [2]Pt, allowance float64) (out [2]End) {
+	for e := range out {
+		u := unit(sub(along[e], along[1-e]))
+		on := false // an edge goes on beyond the end of the seam
+		reach := func(fs []found) (far float64, part int) {
+			far = math.Inf(-1)
+			for _, f := range fs {
+				l := &w.Layers[f.layer]
+				if a, b, ok := finishedSpan(l, f.edge, allowance); ok {
+					on = on || math.Max(dot(sub(a, along[e]), u), dot(sub(b, along[e]), u)) > allowance
+				}
+				for _, p := range []Pt{l.Cloth[f.edge], l.Cloth[(f.edge+1)%len(l.Cloth)]} {
+					if d := dot(sub(p, along[e]), u); d > far {
+						far, part = d, l.Part
+					}
+				}
+			}
+			return far, part
+		}
+		low, under := reach(below)
+		high, over := reach(above)
+		if on || math.IsInf(low, 0) || math.IsInf(high, 0) {
+			continue
+		}
+		if out[e] = (End{low - high, under}); high > low {
+			out[e] = End{high - low, over}
+		}
+	}
+	return out
 }
 
 // stitchFold sews the raw edges beside the line together, both of which lie in place already.

@@ -262,6 +262,9 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int) {
 		for k, j := range u.Joins {
 			join := plan.Join{Parts: [2]int{j.A, j.B}, Kind: j.Kind.String(), Seam: [2]plan.Point{point(j.Seam.A), point(j.Seam.B)}, Top: max(j.A, j.B),
 				Press: r.direction(i, way, k)}
+			for _, a := range method.Aligned(r.Units, i, k, r.Doc.Seam.Float(), method.Ease(r.Doc.Measure)) {
+				join.Align = append(join.Align, plan.Align{End: a.End, Part: a.Part, Past: plan.Num(a.By)})
+			}
 			if u.BothWays() {
 				for way := range 2 {
 					join.Split = append(join.Split, plan.Split{Press: r.direction(i, way, k), Made: u.MadeWay(way)})

@@ -433,6 +433,7 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	if top := j.Parts[sideB]; !q.Fold && !f.expect(j.Top == top) {
 		f.fault("join", f.u.ID, "", "", "recipe %s lays part %d of unit %s on top, join %d says part %d", f.r.ID, top, f.u.ID, k, j.Top)
 	}
+	f.align(k, q)
 	is := "open"
 	if q.State == "toward" {
 		if is = toward(b); q.Side == sideA {
@@ -445,5 +446,47 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	}
 	if !f.expect(agrees) {
 		f.fault("press", f.u.ID, "", "", "recipe %s presses join %d of unit %s %s, the join says %s", f.r.ID, k, f.u.ID, is, j.Press)
+	}
+}
+
+// align checks that a join says which raw edge passes the other at its ends, and by how much; what the ease takes up may go unsaid.
+func (f *fitting) align(k int, q cloth.Seam) {
+	j := &f.u.Joins[k]
+	said := [2]*plan.Align{}
+	for i := range j.Align {
+		a := &j.Align[i]
+		if !f.expect(a.End >= 0 && a.End <= 1 && said[a.End] == nil && a.Part >= 0 && a.Part < len(f.u.parts) && a.Past > 0) {
+			f.fault("align", f.u.ID, "", "", "join %d of unit %s: part %d passes by %s at end %d", k, f.u.ID, a.Part, f.long(float64(a.Past)), a.End)
+			return
+		}
+		said[a.End] = a
+	}
+	if q.Fold || !f.panels() || j.Kind != "straight" {
+		if !f.expect(len(j.Align) == 0) {
+			f.fault("align", f.u.ID, "", "", "join %d of unit %s is not aligned by raw edges", k, f.u.ID)
+		}
+		return
+	}
+	from, to := at(j.Seam[0]), at(j.Seam[1])
+	for e, end := range []pt{cloth.Apply(f.m, q.A), cloth.Apply(f.m, q.B)} {
+		which := 0
+		if distance(end, to) < distance(end, from) {
+			which = 1
+		}
+		if distance(end, [2]pt{from, to}[which]) > f.near+f.ease {
+			continue // several joins sewn in one go: it is not this one's end
+		}
+		a, past := said[which], q.Ends[e]
+		switch {
+		case a == nil:
+			if !f.expect(past.Past <= 2*f.ease+1e-6) {
+				f.fault("align", f.u.ID, "", "", "join %d of unit %s does not say that part %d passes by %s at end %d", k, f.u.ID, past.Part, f.long(past.Past), which)
+			}
+		default:
+			if !f.expect(past.Part == a.Part && same(past.Past, float64(a.Past), 1.5*f.ease)) {
+				f.fault("align", f.u.ID, "", "", "join %d of unit %s: part %d passes by %s at end %d, not part %d by %s", k, f.u.ID, past.Part, f.long(past.Past), which, a.Part, f.long(float64(a.Past)))
+			}
+		}
+		said[which] = nil
 	}
 }

@@ -2,6 +2,7 @@ package words
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -283,6 +284,13 @@ func (n *narrator) edge(op plan.Op) {
 	}
 }
 
+// aligns notes a sentence of alignment once.
+func (n *narrator) aligns(says string) {
+	if !slices.Contains(n.story.aligned, says) {
+		n.story.aligned = append(n.story.aligned, says)
+	}
+}
+
 // align notes which piece passes the other, at which end of the seam and by how much.
 func (n *narrator) align(j *joined) {
 	join := j.seam.joined
@@ -305,7 +313,7 @@ func (n *narrator) align(j *joined) {
 	}
 	a := join.Align
 	if len(a) == 2 && a[0].Part == a[1].Part && math.Abs(float64(a[0].Past-a[1].Past)) < 0.01 {
-		n.story.aligned = append(n.story.aligned, n.say("align.both", "one", capital(name(a[0].Part)), "other", name(other(a[0].Part)), "past", n.About(a[0].Past)))
+		n.aligns(n.say("align.both", "one", capital(name(a[0].Part)), "other", name(other(a[0].Part)), "past", n.About(a[0].Past)))
 		return
 	}
 	mid := middle(fromPlan(join.Seam[0]), fromPlan(join.Seam[1]))
@@ -314,6 +322,6 @@ func (n *narrator) align(j *joined) {
 			continue
 		}
 		end := side(fromPlan(join.Seam[e.End]).sub(mid))
-		n.story.aligned = append(n.story.aligned, n.say("align", "one", capital(name(e.Part)), "other", name(other(e.Part)), "past", n.About(e.Past), "end", n.say("end."+end)))
+		n.aligns(n.say("align", "one", capital(name(e.Part)), "other", name(other(e.Part)), "past", n.About(e.Past), "end", n.say("end."+end)))
 	}
 }
