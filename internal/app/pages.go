@@ -18,6 +18,7 @@ import (
 type printing struct {
 	paper string // letter | a4
 	month int    // 0: the whole pattern
+	block string // alone, where the quilt does not have it yet; else it does not matter
 }
 
 // sheet is a page, known by its content: a window that has it is not sent it again.
@@ -87,7 +88,7 @@ func (s *shelf) get(hash string) []byte {
 // pages lists the pages of a month, or of the whole pattern.
 func (s *server) pages(w http.ResponseWriter, r *http.Request) {
 	at := s.session.current()
-	what := printing{paper: r.URL.Query().Get("paper")}
+	what := printing{paper: r.URL.Query().Get("paper"), block: r.URL.Query().Get("block")}
 	if what.paper != "a4" {
 		what.paper = "letter"
 	}
@@ -97,8 +98,14 @@ func (s *server) pages(w http.ResponseWriter, r *http.Request) {
 
 // print lays the pages, or knows them already.
 func (s *server) print(at *state, what printing) pagesAnswer {
+	sole := at.sole(what.block)
 	at.mu.Lock()
 	result, stage := at.compiled, at.stage
+	if sole != nil {
+		result, what.month = sole, 1
+	} else {
+		what.block = ""
+	}
 	known, ok := at.printed[what]
 	at.mu.Unlock()
 	a := pagesAnswer{Revision: at.revision, Stage: stage.String(), Pages: []sheet{}}
@@ -122,7 +129,7 @@ func (s *server) print(at *state, what printing) pagesAnswer {
 	}
 	at.mu.Lock()
 	defer at.mu.Unlock()
-	if at.compiled == result {
+	if at.compiled == result || sole != nil {
 		at.printed[what] = a.Pages
 	}
 	return a

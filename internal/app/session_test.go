@@ -121,3 +121,27 @@ func TestExamples(t *testing.T) {
 		}
 	}
 }
+
+// TestBlockOfItsOwn prints a block that the quilt does not have yet.
+func TestBlockOfItsOwn(t *testing.T) {
+	text, err := os.ReadFile("../../examples/lantern-row.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := serve(t, string(text))
+	if r := s.send("POST", "/do", s.do(`{"do": "add block", "block": "Lone", "size": "6", "columns": 2, "rows": 2}, {"do": "draw line", "block": "Lone", "points": "1,0 1,2"}`), nil); r.StatusCode != http.StatusOK {
+		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+	}
+	var p pagesAnswer
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end) && len(p.Pages) == 0; time.Sleep(20 * time.Millisecond) {
+		if err := json.Unmarshal([]byte(bodyOf(s.send("GET", "/pages?month=12&block=Lone", "", nil))), &p); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if len(p.Pages) == 0 {
+		t.Fatalf("%+v", p)
+	}
+	if page := bodyOf(s.send("GET", "/page/"+p.Pages[0].Hash, "", nil)); !strings.Contains(page, "Lone") || strings.Contains(page, "Paper Lantern") {
+		t.Error("the page is not the block's own")
+	}
+}

@@ -30,7 +30,8 @@ type state struct {
 	compiled *compile.Result // of the stage; nil at first
 	proof    *plan.Proof
 	printed  map[printing][]sheet
-	pieced   map[string]*piecedBlock // by the block's name
+	pieced   map[string]*piecedBlock    // by the block's name
+	alone    map[string]*compile.Result // of blocks that the quilt does not have yet
 }
 
 // stage is how far the plan of a revision has come.
@@ -47,7 +48,7 @@ func (s stage) String() string { return [...]string{"written", "quick", "full", 
 
 // newState reads the text.
 func newState(revision int, name string, source *edit.Text) *state {
-	s := &state{revision: revision, name: name, text: source.Bytes(), source: source, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}}
+	s := &state{revision: revision, name: name, text: source.Bytes(), source: source, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}, alone: map[string]*compile.Result{}}
 	s.doc, s.found = source.Read()
 	s.drafter = draft.New(s.doc)
 	return s
@@ -102,4 +103,28 @@ func (s *state) reached() stage {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.stage
+}
+
+// sole is the compilation of a block as if the quilt were this block alone, for one that the quilt does not have yet; nil for any other.
+func (s *state) sole(block string) *compile.Result {
+	if s.doc.Named(block) == nil || uses(s.doc)[block] > 0 {
+		return nil
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if known := s.alone[block]; known != nil {
+		return known
+	}
+	text := edit.Open(s.text)
+	for _, at := range []edit.Path{{"set"}, {"months"}} {
+		if next, err := text.Apply(&edit.Drop{At: at}); err == nil { // an error: there is none
+			text = next
+		}
+	}
+	if next, err := text.Apply(&edit.MoveBlock{Block: block, Before: s.doc.Blocks[0].Name}); err == nil { // an error: it is the first
+		text = next
+	}
+	r := compile.Compile(s.name, text.Bytes(), compile.Options{Effort: compile.Quick, Proof: true})
+	s.alone[block] = r
+	return r
 }

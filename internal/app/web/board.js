@@ -26,6 +26,7 @@ import months from './months.js';
  * @property {Element} element
  * @property {(answer: Answer) => void} show shows a view; called after every change too
  * @property {() => number} month whose pages stand beside it; 0 for the whole pattern, -1 for none: the place has the whole width
+ * @property {{name: string}|null} [block] that it is about: one that the quilt does not have yet has pages of its own
  * @property {() => void} [close]
  */
 
@@ -90,7 +91,7 @@ export class Board {
     this.shown?.show(answer);
     const month = this.shown?.month() ?? 0;
     document.body.classList.toggle('wide', month < 0);
-    if (month >= 0) void this.printed.follow(month, answer.revision);
+    if (month >= 0) void this.printed.follow(month, this.shown?.block?.name ?? '', answer.revision);
     // The event that the plan is ready can come before the answer to the change that it is the plan of.
     if (this.heard.revision === answer.revision && this.heard.stage > answer.stage) void this.look();
   }

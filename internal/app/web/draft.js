@@ -49,7 +49,7 @@ class Draft {
       this.bare, h('div', { class: 'middle' }, this.sheet.svg), this.cloth, this.next, this.found);
   }
 
-  get block() { return this.view.block; }
+  get block() { return this.view?.block ?? null; }
 
   month() { return this.block?.month ?? 0; }
 

@@ -20,13 +20,16 @@ export class Printed {
     put(at, h('h2', { class: 'aside' }, 'The page that will be printed'), this.note, this.list);
   }
 
-  /** Shows the pages of a month as the plan stands. @param {number} month @param {number} revision */
-  async follow(month, revision) {
+  /**
+   * Shows the pages of a month as the plan stands, or of a block that the quilt does not have yet.
+   * @param {number} month @param {string} block @param {number} revision
+   */
+  async follow(month, block, revision) {
     const mine = ++this.asked;
     this.list.classList.toggle('old', revision !== this.revision);
     let answer;
     try {
-      answer = await pages(month, 'letter');
+      answer = await pages(month, block, 'letter');
     } catch { return; } // the board says that the server is gone
     if (mine !== this.asked || answer.revision !== revision) return;
     this.note.textContent = answer.why ?? '';

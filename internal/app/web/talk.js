@@ -34,9 +34,9 @@ export async function post(path, body) {
   return read(await fetch(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }));
 }
 
-/** @param {number} month @param {string} paper @returns {Promise<Pages>} */
-export async function pages(month, paper) {
-  return read(await fetch(`/pages?month=${month}&paper=${paper}`));
+/** @param {number} month @param {string} block @param {string} paper @returns {Promise<Pages>} */
+export async function pages(month, block, paper) {
+  return read(await fetch(`/pages?${new URLSearchParams({ month: String(month), block, paper })}`));
 }
 
 /** @param {string} hash @returns {Promise<string>} */
