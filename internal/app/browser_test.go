@@ -193,6 +193,19 @@ func (w *window) enter() {
 	}
 }
 
+// touch is one event of a finger; at no point where it is lifted.
+func (w *window) touch(kind input.DispatchTouchEventType, at ...float64) {
+	w.t.Helper()
+	points := []*input.TouchPoint{}
+	if len(at) == 2 {
+		points = append(points, &input.TouchPoint{X: at[0], Y: at[1]})
+	}
+	w.must(chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := chromedp.Call(ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points})
+		return err
+	}))
+}
+
 // sheetAt is where a point of the sheet's grid is in the window.
 func (w *window) sheetAt(x, y float64) (float64, float64) {
 	w.t.Helper()

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -203,5 +204,36 @@ func TestCells(t *testing.T) {
 	w.enter()
 	w.press("turn it a quarter")
 	w.until("goose A C@90")
+	w.quiet()
+}
+
+// TestTouch draws and fills with a finger on a tablet, and lets the page slide over the sheet.
+func TestTouch(t *testing.T) {
+	w := openWindow(t, strings.Replace(strings.Replace(blank, "grid: 4", "grid: [6, 3]", 1), "size: 8", "size: [12, 6]", 1), 1024, 768)
+	touch := func(points ...[2]float64) {
+		for i, p := range points {
+			x, y := w.sheetAt(p[0], p[1])
+			kind := input.DispatchTouchEventTypeTouchMove
+			if i == 0 {
+				kind = input.DispatchTouchEventTypeTouchStart
+			}
+			w.touch(kind, x, y)
+		}
+		w.touch(input.DispatchTouchEventTypeTouchEnd)
+	}
+	touch([2]float64{3, 0}, [2]float64{3, 1}, [2]float64{3, 3})
+	w.until("- 3,0 3,3")
+	w.press("Fabric C Ember")
+	touch([2]float64{1, 1})
+	w.until("C: ")
+	if got := eval[bool](w, `getComputedStyle(document.getElementById('page')).visibility === 'hidden'`); !got {
+		t.Error("the page covers the sheet")
+	}
+	w.press("page")
+	w.wait(`getComputedStyle(document.getElementById('page')).visibility === 'visible' && document.querySelector('.pages svg')`)
+	w.accessible("the page over the sheet")
+	w.shot("touch")
+	w.keys(kb.Escape)
+	w.wait(`getComputedStyle(document.getElementById('page')).visibility === 'hidden'`)
 	w.quiet()
 }
