@@ -103,7 +103,9 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 	r.Ways = ways
 	in := method.Input{Doc: doc, Pieced: r.Pieced, Blocks: r.Blocks, Months: months, SetMonth: setMonth, Ways: ways}
 	r.Units, found = method.Choose(in)
-	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, weight)
+	fixed, arrows := r.fixed()
+	r.Findings.Add(arrows...)
+	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, fixed, weight)
 	if in.Ways.Split = r.Press.Split; slices.Contains(in.Ways.Split, true) {
 		r.Units, found = method.Choose(in) // batches round up each way
 	}

@@ -41,6 +41,9 @@ type Patch struct {
 	At      diag.Pos      // the fill, ground or cell that names its fabric
 }
 
+// Arrow is quilt.Arrow in finished measure.
+type Arrow = quilt.Arrow
+
 // Block is a block as it is drawn once: one name, size, recolouring, hand and print direction.
 type Block struct {
 	Name    string
@@ -52,6 +55,7 @@ type Block struct {
 	Height  exact.Num
 	Patches []Patch
 	First   []plane.Segment // lines that the writer wants taken apart first, in this frame
+	Press   []Arrow         // which way the writer wants seams pressed, in this frame
 	Make    *quilt.Make     // choices of construction: the quilt's, overlaid by the block's own
 	Broken  bool            // there are errors; Patches holds what came out well
 }
@@ -145,6 +149,7 @@ func (d *Drafter) Draw(use Use) int {
 		drawn := d.draw(use.Block, w, h, recolor, up, use.At)
 		b.Patches, b.Broken = drawn.patches, drawn.broken
 		b.First = firstLines(def, w, h)
+		b.Press = arrows(def, w, h)
 		if use.Mirror {
 			d.mirror(b)
 		}
@@ -213,6 +218,9 @@ func (d *Drafter) mirror(b *Block) {
 	b.Patches = patches
 	for i, s := range b.First {
 		b.First[i] = plane.Segment{A: pose.Apply(s.A), B: pose.Apply(s.B)}
+	}
+	for i, a := range b.Press {
+		b.Press[i].From, b.Press[i].To = pose.Apply(a.From), pose.Apply(a.To)
 	}
 }
 

@@ -96,6 +96,18 @@ func firstLines(def *quilt.Block, w, h exact.Num) []plane.Segment {
 	return out
 }
 
+// arrows returns which way seams are pressed, in finished measure.
+func arrows(def *quilt.Block, w, h exact.Num) []Arrow {
+	if def.Width.Sign() <= 0 || !def.Drawn() && def.Cells == nil {
+		return nil
+	}
+	out := make([]Arrow, len(def.Press))
+	for i, a := range def.Press {
+		out[i] = Arrow{At: a.At, From: def.Laid(a.From, w, h), To: def.Laid(a.To, w, h), Open: a.Open}
+	}
+	return out
+}
+
 // plot draws a block on its grid, once, and reports what is wrong with it.
 func (d *Drafter) plot(def *quilt.Block) *plot {
 	if known := d.plots[def]; known != nil {

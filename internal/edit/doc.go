@@ -48,6 +48,9 @@
 //	unfill                  block, points
 //	take apart first        block, points
 //	take apart as computed  block, line                                    takes a line of first out again
+//	press seam              block, points, open, arrow                     from a point in one patch to a point in the next, toward that;
+//	                                                                       arrow: the number of the one that it takes the place of
+//	press as computed       block, arrow                                   takes an arrow of press out again
 //
 // Cells, of a block or of the set:
 //

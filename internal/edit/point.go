@@ -166,8 +166,14 @@ func (e *editor) eachPoint(b *node, change func(string) (string, error)) error {
 	gather(b.at("lines"))
 	gather(b.at("first"))
 	gather(b.at("fill"))
+	gather(b.at("press"))
 	for _, n := range all {
-		if err := e.edits(n, func(_ int, w string) (string, error) { return change(w) }); err != nil {
+		if err := e.edits(n, func(_ int, w string) (string, error) {
+			if w == "open" { // the word of an arrow
+				return w, nil
+			}
+			return change(w)
+		}); err != nil {
 			return err
 		}
 	}

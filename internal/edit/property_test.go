@@ -175,6 +175,10 @@ func (d drawer) op() edit.Op {
 		return &edit.TakeFirst{Block: d.block(), Points: d.points()}
 	case "take apart as computed":
 		return &edit.LeaveFirst{Block: d.block(), Line: row}
+	case "press seam":
+		return &edit.PressSeam{Block: d.block(), Points: d.points(), Open: d.number("open", 1) == 1, Arrow: row / 2}
+	case "press as computed":
+		return &edit.PressComputed{Block: d.block(), Arrow: row}
 	case "put cell":
 		return &edit.PutCell{Block: d.where(), Row: row, Column: column, Cell: d.cell()}
 	case "turn cell":
@@ -274,7 +278,7 @@ func TestRandom(t *testing.T) {
 				}
 			}
 			takes := strings.HasPrefix(op.Name(), "remove") || op.Name() == "drop" || op.Name() == "put" || strings.HasPrefix(op.Name(), "lay") || op.Name() == "unfill" ||
-				op.Name() == "fill" || op.Name() == "take apart as computed" || op.Name() == "move to month"
+				op.Name() == "fill" || op.Name() == "take apart as computed" || op.Name() == "press as computed" || op.Name() == "move to month"
 			if !takes {
 				has := map[string]int{}
 				for _, c := range comment.FindAll(out, -1) {

@@ -76,7 +76,7 @@ var orders = map[string][]string{
 	"": {"format", "quilt", "designer", "version", "date", "rights", "contact", "note", "measure", "seam", "ruler", "width", "prewash",
 		"fabrics", "palettes", "blocks", "set", "finish", "make", "months"},
 	"fabrics/*": {"name", "color", "value", "swatch", "width", "print", "upright", "sold", "have", "assorted"},
-	"blocks/*":  {"size", "note", "grid", "symmetry", "lines", "arcs", "fill", "ground", "first", "columns", "heights", "rows", "make"},
+	"blocks/*":  {"size", "note", "grid", "symmetry", "lines", "arcs", "fill", "ground", "first", "columns", "heights", "rows", "press", "make"},
 	"set":       {"style", "rows", "repeat", "sashing", "triangles", "borders"},
 	"finish":    {"binding", "backing", "batting"},
 	"make":      {"half squares", "hourglass", "geese", "strip sets", "fit", "press", "spare", "margin"},
@@ -105,7 +105,7 @@ func onItsOwn(at Path, k kind) bool {
 		return len(at) == 1 && last != "prewash" || len(at) == 2 && at[0] == "blocks" || len(at) == 3 && at[0] == "blocks" && last == "fill" ||
 			len(at) == 2 && at[0] == "palettes"
 	}
-	return slices.Contains([]string{"rows", "lines", "first", "borders", "months"}, last) && len(at) <= 3
+	return slices.Contains([]string{"rows", "lines", "first", "press", "borders", "months"}, last) && len(at) <= 3
 }
 
 // styled sets which parts of a value stand on lines of their own, for a value at the place.

@@ -35,6 +35,8 @@ const (
 	costSplit = 30   // for each seam of a unit that is made both ways
 	costUsual = 60   // against what the method's users are taught
 	costOrder = 1    // toward the earlier part: only to settle ties
+
+	costNever = 1 << 40 // against what the writer says
 )
 
 // Meeting is a point of a join where seams of both sides end.
@@ -78,6 +80,7 @@ type presser struct {
 	seams [][2][]int // variable of each join of each unit, each way
 	ends  [][2][]end // of each unit, each way
 	meet  []meeting
+	fixed map[[2]int]int
 }
 
 // meeting is a pair of seams that face each other across a join.
@@ -87,9 +90,10 @@ type meeting struct {
 	facing bool // toward A of both lies the same way along the join
 }
 
-// Solve chooses the directions. ways says which parts of the setting may be pressed the other way than their neighbours.
-func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, effort weigh.Effort) Result {
-	p := &presser{doc: doc, units: units, ways: ways, seams: make([][2][]int, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
+// Solve chooses the directions. ways says which parts of the setting may be pressed the other way than their neighbours; fixed holds the
+// state of joins, by unit and number, that the writer has chosen: those are pressed so in every unit, whatever it costs.
+func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, effort weigh.Effort) Result {
+	p := &presser{doc: doc, units: units, ways: ways, fixed: fixed, seams: make([][2][]int, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
 	p.reach[top][0] = true
 	for i := len(units) - 1; i >= 0; i-- {
 		for way, in := range p.reach[i] {
@@ -143,6 +147,7 @@ func (p *presser) variables(i, way int) {
 	for k, j := range u.Joins {
 		if k > 0 && (j.OneGo || u.Tied) {
 			p.seams[i][way][k] = p.seams[i][way][k-1]
+			p.fix(i, way, k)
 			continue
 		}
 		v := p.net.Variable(3)
@@ -169,7 +174,21 @@ func (p *presser) variables(i, way int) {
 			cost[f] = 0
 		}
 		p.net.Add(over, cost)
+		p.fix(i, way, k)
 	}
+}
+
+// fix makes every state of a join but the writer's dearer than anything else.
+func (p *presser) fix(i, way, k int) {
+	want, ok := p.fixed[[2]int{i, k}]
+	if !ok {
+		return
+	}
+	over, cost := p.room(1, 3)
+	over[0] = p.seams[i][way][k]
+	cost[TowardA], cost[TowardB], cost[Open] = costNever, costNever, costNever
+	cost[want] = 0
+	p.net.Add(over, cost)
 }
 
 // room returns a list of variables and one of costs: there may be a million small ones, so they stand side by side.

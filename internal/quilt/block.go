@@ -85,7 +85,7 @@ func (r *reader) block(b *Block, n *node) {
 	if len([]rune(what)) > 40 {
 		what = "this block"
 	}
-	f := r.fields(n, what, slices.Concat([]string{"size", "note", "make"}, drawnKeys, cellKeys)...)
+	f := r.fields(n, what, slices.Concat([]string{"size", "note", "make", "press"}, drawnKeys, cellKeys)...)
 	b.Note = f.note()
 	b.Make = r.makeOf(f.get("make"))
 	if size := f.get("size"); size != nil {
@@ -164,6 +164,7 @@ func (r *reader) drawn(b *Block, f fields) {
 		r.crossings(b)
 	}
 	b.First = r.runs(b, f.get("first"), "first", known)
+	r.arrows(b, f.get("press"), known)
 	if f.has("arcs") {
 		r.errorf(f.place("arcs"), "not-built", "arcs are not built yet").Remedy = "draw the block with straight lines"
 	}
@@ -362,6 +363,7 @@ func (r *reader) laidOut(b *Block, f fields) {
 	}
 	b.ColumnSizes = r.proportions(f.get("columns"), "columns", width, b.Cells != nil)
 	b.RowSizes = r.proportions(f.get("heights"), "heights", len(b.Cells), b.Cells != nil)
+	r.arrows(b, f.get("press"), b.Cells != nil)
 	if b.Width.IsZero() && b.SizeAt.IsZero() {
 		b.Width, b.Height = b.proportion()
 	}

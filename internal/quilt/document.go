@@ -104,6 +104,7 @@ type Block struct {
 	SizeAt diag.Pos // zero: no size given, Width and Height are its steps; it then cannot stand in the set
 	Broken bool     // it has errors; what is here is what could be read
 	Make   *Make    // nil: as the quilt's
+	Press  []Arrow  // which way the writer wants seams pressed
 
 	// Drawn by lines; in grid steps, x right, y down.
 	Columns  int // of the grid; 0 for a block of cells

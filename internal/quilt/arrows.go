@@ -1,0 +1,92 @@
+package quilt
+
+import (
+	"strings"
+
+	"quiltwright/internal/diag"
+	"quiltwright/internal/exact"
+	"quiltwright/internal/plane"
+)
+
+// Arrow says which way a seam of a block is pressed: the seam between the patch that holds From and the patch that holds To, toward To.
+// Points are in the block's own steps: of its grid, or of its columns and rows, each one step.
+type Arrow struct {
+	At       diag.Pos
+	From, To plane.Point
+	Open     bool // not to one side, but open
+}
+
+// arrows reads how seams are pressed: one arrow, or a list.
+func (r *reader) arrows(b *Block, n *node, known bool) {
+	if n == nil {
+		return
+	}
+	items := []*node{n}
+	if n.kind == sequence {
+		if n.flow && brokenPoints(n) {
+			r.errorf(n.at, "bad-point", "press holds no points here").Remedy = strings.Replace(trap, "0,2 6,2", "1/2,1 3/2,1", 1)
+			return
+		}
+		items = n.items
+	}
+	w, h := b.steps()
+	for i, item := range items {
+		if i == maxLines {
+			r.errorf(item.at, "limit", "more than %d arrows in one block", maxLines)
+			return
+		}
+		read := *item
+		open := false
+		if read.kind == scalar {
+			read.text, open = strings.CutSuffix(item.text, " open")
+		}
+		points, places, ok := r.points(&read, "an arrow")
+		if !ok {
+			continue
+		}
+		if len(points) != 2 || points[0].Equal(points[1]) {
+			r.errorf(item.at, "bad-point", "an arrow goes from a point in one patch to a point in the next; “%s” does not", shorten(item.text)).Remedy =
+				"for example  1/2,1 3/2,1  or  1/2,1 3/2,1 open"
+			continue
+		}
+		for k, p := range points {
+			if known && (p.X.Sign() < 0 || p.Y.Sign() < 0 || w.Less(p.X) || h.Less(p.Y)) {
+				f := r.errorf(places[k], "bad-point", "%s lies outside the block", written(p))
+				f.Remedy = "x runs from 0 to " + number(w) + ", y from 0 to " + number(h) + ", in steps"
+				f.Block = b.Name
+				ok = false
+			}
+		}
+		if ok {
+			b.Press = append(b.Press, Arrow{At: item.at, From: points[0], To: points[1], Open: open})
+		}
+	}
+}
+
+// steps is how many steps the block has across and down.
+func (b *Block) steps() (w, h exact.Num) {
+	if b.Drawn() {
+		return exact.Int(int64(b.Columns)), exact.Int(int64(b.Rows))
+	}
+	return exact.Int(int64(len(b.ColumnSizes))), exact.Int(int64(len(b.RowSizes)))
+}
+
+// Laid is where a point in the block's own steps lies in the block drawn w by h. The block has steps.
+func (b *Block) Laid(p plane.Point, w, h exact.Num) plane.Point {
+	if b.Drawn() {
+		return plane.Pt(p.X.Mul(w).Div(exact.Int(int64(b.Columns))), p.Y.Mul(h).Div(exact.Int(int64(b.Rows))))
+	}
+	return plane.Pt(along(b.ColumnSizes, p.X, w), along(b.RowSizes, p.Y, h))
+}
+
+// along is x steps of these proportions, of a length in all.
+func along(sizes []exact.Num, x, length exact.Num) exact.Num {
+	var sum, at exact.Num
+	for i, s := range sizes {
+		if left := x.Sub(exact.Int(int64(i))); left.Sign() > 0 {
+			at = at.Add(s.Mul(exact.Min(left, exact.Int(1))))
+		}
+		sum = sum.Add(s)
+	}
+	return at.Mul(length).Div(sum)
+}
