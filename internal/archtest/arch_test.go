@@ -39,6 +39,8 @@ var rules = []rule{
 	{"internal/cut", "diag exact guillotine measure method plan quilt", "the cutting list counts blanks that methods have named"},
 	{"internal/cloth", "plan", "layers on a table follow a recipe and know no method by name"},
 	{"internal/prove", "cloth exact measure plan plane", "the proof shares no formula with what it proves, and reads a plan only"},
+	{"internal/forecast", "cloth plan", "the forecast sews what the plan says, and reads a plan only"},
+	{"internal/audit", "diag measure plan", "someone's cutting list is compared with a plan, and a plan only"},
 	{"internal/words", "measure plan", "sentences tell a plan and nothing else"},
 	{"internal/scene", "", "a drawing knows paths, text and hatches, no quilts"},
 	{"internal/scene/svg", "scene", "a back end of drawings"},
@@ -49,7 +51,7 @@ var rules = []rule{
 		"the driver runs the phases; nothing is written or drawn there"},
 	{"internal/app", "book compile diag draft edit exact files history measure method piecing plan plane prove quilt scene scene/svg",
 		"the app shows what is below it and holds no craft of its own; nothing imports it but the command"},
-	{"cmd/quiltwright", "app book compile cut diag files guillotine measure plan prove words", "flags, exit codes and files"},
+	{"cmd/quiltwright", "app audit book compile cut diag files forecast guillotine measure plan prove words", "flags, exit codes and files"},
 }
 
 // outside says which packages may use which module that is not ours; docs/architecture.md says what for.
