@@ -97,7 +97,7 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	if bytes.Equal(text.Bytes(), s.now.text) {
 		return s.now, nil
 	}
-	if err := s.file.Save(text.Bytes(), words(ops)); errors.Is(err, history.ErrConflict) { // between the look and the save
+	if err := s.file.Save(text.Bytes(), wording(ops)); errors.Is(err, history.ErrConflict) { // between the look and the save
 		if err := s.agree(revision); err != nil {
 			return s.now, err
 		}
@@ -108,8 +108,8 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	return s.turn(text, window), nil
 }
 
-// words say what operations change, for the list of what can be taken back.
-func words(ops []edit.Op) string {
+// wording says what operations change, for the list of what can be taken back.
+func wording(ops []edit.Op) string {
 	says := ops[0].Name()
 	if block := blockOf(ops[0]); block != "" {
 		says += ", " + block
