@@ -4,4 +4,6 @@
 // strips, layout and what to buy, binding, backing and batting. Sizes are cut sizes: method has added the
 // allowances. How blanks are packed is package guillotine's work; this package turns cloth into whole numbers of
 // a grid finer than the ruler and back, and reads the result as a person cuts it.
+//
+// It also reads cutting lists that someone has written (ReadList) and lays those (LayList), in two stages or three.
 package cut

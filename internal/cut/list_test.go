@@ -250,3 +250,38 @@ func FuzzReadList(f *testing.F) {
 		}
 	})
 }
+
+// The check itself finds what is wrong.
+func TestTheCheckOfListsCanFail(t *testing.T) {
+	l, _ := ReadList([]byte("width,height,count,turn\n12.5,12.5,5,no\n2.5,12.5,12,yes\n1.5,1.5,9,no\n"))
+	rules := ListRules{Width: 42, Stages: 3, Effort: guillotine.Quick}
+	for name, spoil := range map[string]func(f *ListFabric){
+		"a strip gone":    func(f *ListFabric) { f.Layout = f.Layout[1:] },
+		"another length":  func(f *ListFabric) { f.Length++ },
+		"a piece gone":    func(f *ListFabric) { f.Layout[0].First.Parts = f.Layout[0].First.Parts[1:] },
+		"a smaller piece": func(f *ListFabric) { f.Layout[0].First.Parts[0].Width-- },
+		"another label":   func(f *ListFabric) { f.Strips[0].Cuts[0].Label = "A9" },
+		"turned, but may not": func(f *ListFabric) {
+			var turn func(n *plan.Node)
+			turn = func(n *plan.Node) {
+				n.Turned = n.Piece != ""
+				for i := range n.Parts {
+					turn(&n.Parts[i])
+				}
+			}
+			turn(f.Layout[0].First)
+		},
+	} {
+		fabrics, found := LayList(l, rules)
+		if len(found) > 0 {
+			t.Fatal(found)
+		}
+		if err := checkListed(l, rules, fabrics); err != nil {
+			t.Fatal(err)
+		}
+		spoil(&fabrics[0])
+		if checkListed(l, rules, fabrics) == nil {
+			t.Errorf("%s: nothing is found", name)
+		}
+	}
+}

@@ -488,3 +488,33 @@ func TestWhatCannotBeLaid(t *testing.T) {
 		t.Errorf("nothing to lay: %+v, %v", l, err)
 	}
 }
+
+// The check itself finds what is wrong.
+func TestTheCheckCanFail(t *testing.T) {
+	p := Problem{Width: 42, Stages: 3, Items: []Item{{W: 20, H: 30, Count: 3}, {W: 5, H: 9, Count: 7}}}
+	for name, spoil := range map[string]func(l *Layout){
+		"one more strip":     func(l *Layout) { l.Strips[0].Count++ },
+		"a lower strip":      func(l *Layout) { l.Strips[0].Height--; l.Length -= int64(l.Strips[0].Count) },
+		"a narrower segment": func(l *Layout) { l.Strips[0].Cuts[0].Width--; l.Strips[0].Left += int64(l.Strips[0].Cuts[0].Count) },
+		"more than the cloth": func(l *Layout) {
+			l.Strips[0].Cuts[0].Width += 20
+			l.Strips[0].Left -= 20 * int64(l.Strips[0].Cuts[0].Count)
+		},
+		"turned, but may not": func(l *Layout) { l.Strips[0].Cuts[0].Parts[0].Turned = true },
+		"another length":      func(l *Layout) { l.Length++ },
+		"too good a bound":    func(l *Layout) { l.Bound = l.Length + 1 },
+		"below the area":      func(l *Layout) { l.Bound, l.Optimal = 1, false },
+	} {
+		l, err := Lay(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := check(p, l); err != nil {
+			t.Fatal(err)
+		}
+		spoil(&l)
+		if check(p, l) == nil {
+			t.Errorf("%s: nothing is found", name)
+		}
+	}
+}
