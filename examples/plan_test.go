@@ -74,7 +74,7 @@ func TestLanternRowPlan(t *testing.T) {
 	for _, u := range p.Units {
 		kinds[u.Kind] = true
 	}
-	for _, k := range []string{"flying geese", "half square", "hourglass", "square in a square", "log cabin", "half rectangle"} {
+	for _, k := range []string{"flying geese", "half square", "hourglass", "square in a square", "four-patch", "nine-patch", "log cabin", "half rectangle"} {
 		if !kinds[k] {
 			t.Errorf("no %s is sewn", k)
 		}

@@ -75,7 +75,13 @@ func (d *Drafter) drawCell(out *drawing, cell quilt.Cell, corner plane.Point, w,
 	for _, p := range inner.patches {
 		p.Outline = pose.ApplyPolygon(p.Outline)
 		p.Up = d.asPrinted(hand(p.Up, cell.Mirror)+turn, p.Fabric)
+		if p.Cell > 0 || cell.Unit != "" {
+			p.Cell = out.cells + max(p.Cell, 1)
+		}
 		out.patches = append(out.patches, p)
+	}
+	if out.cells += inner.cells; cell.Unit != "" {
+		out.cells++
 	}
 	return true
 }

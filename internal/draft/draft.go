@@ -39,6 +39,7 @@ type Patch struct {
 	Fabric  int           // index into Document.Fabrics
 	Up      plane.Turn    // where the print points, clockwise from up; 0 for a plain print, 0..135 for a two-way one
 	At      diag.Pos      // the fill, ground or cell that names its fabric
+	Cell    int           // patches of a unit that the writer put in a cell have the same number, from 1; 0: of none
 }
 
 // Arrow is quilt.Arrow in finished measure.
@@ -88,6 +89,7 @@ type Drafter struct {
 // drawing is a block drawn at one size, not mirrored, its box at 0,0.
 type drawing struct {
 	patches []Patch
+	cells   int // units in cells so far
 	broken  bool
 	full    bool // more patches than can be drawn: broken, and so is every block around it
 }

@@ -43,6 +43,10 @@ blocks:
 blocks:
   Block: {size: 6, grid: 3, lines: ["1,0 1,2 3,2", "0,3 1,2"], fill: {A: "2,1", B: "1/2,1", C: "2,5/2"}}`,
 			"piecework[piecework[A C] B]", 1, 0, 1},
+		{"nine-patches in cells are kept", `
+blocks:
+  Block: {size: 12, rows: [[nine-patch B A, C], [C, nine-patch B A]]}`,
+			"piecework[piecework[nine-patch[piecework[B A B] piecework[A B A] piecework[B A B]] C] piecework[nine-patch[piecework[B A B] piecework[A B A] piecework[B A B]] C]]", 19, 0, 0},
 		{"log cabin", `
 blocks:
   Block: {size: 7, rows: [[log cabin A B B C C B B C C]]}`, "log cabin[C log cabin[log cabin[log cabin[B log cabin[C piecework[piecework[piecework[B A] B] C]]] B] C]]", 8, 0, 0},

@@ -88,7 +88,9 @@ type work struct {
 	s      *sheet
 	fabric []int
 	up     []plane.Turn
-	class  []class // by patch
+	class  []class     // by patch
+	cell   []int       // of which unit in a cell each patch is; 0: of none
+	cells  map[int]int // how many patches each has
 	first  []wish
 	left   int // regions that may still be looked at
 	large  bool
@@ -150,6 +152,12 @@ func (b *builder) newWork(patches []draft.Patch, first []plane.Segment) *work {
 		}
 		w.class = append(w.class, c)
 	}
+	w.cell, w.cells = make([]int, len(patches)), map[int]int{}
+	for i, p := range patches {
+		if w.cell[i] = p.Cell; p.Cell > 0 {
+			w.cells[p.Cell]++
+		}
+	}
 	for _, line := range first {
 		w.first = append(w.first, w.wishFor(line))
 	}
@@ -192,6 +200,34 @@ func (w *work) content(region []int32, grain bool) class {
 // saves returns what a node's region saves by being a unit of the trade, 0 if it is none. cuts is the number of lines that take
 // it apart. Most regions are ruled out by counting.
 func (w *work) saves(sv *solver, n *node, cuts int) int {
+	if w.drawn(sv, n) {
+		return asDrawn + w.savesUndrawn(sv, n, cuts)
+	}
+	return w.savesUndrawn(sv, n, cuts)
+}
+
+// asDrawn is what a unit saves by being what the writer put in a cell: it is thought of as one thing.
+const asDrawn = 40
+
+// drawn reports whether a node is all of a unit that the writer put in a cell.
+func (w *work) drawn(sv *solver, n *node) bool {
+	if len(w.cells) == 0 {
+		return false
+	}
+	region := sv.region(n.set)
+	cell := w.cell[region[0]]
+	if cell == 0 || w.cells[cell] != len(region) {
+		return false
+	}
+	for _, p := range region {
+		if w.cell[p] != cell {
+			return false
+		}
+	}
+	return true
+}
+
+func (w *work) savesUndrawn(sv *solver, n *node, cuts int) int {
 	if n.n > mostRecognised || n.n > 5 && n.n != 9 && cuts != n.n-1 && cuts > 2 {
 		return 0
 	}

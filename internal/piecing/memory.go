@@ -95,7 +95,7 @@ func (b *builder) keyOf(patches []draft.Patch, first []plane.Segment) digest {
 	put := func(words ...uint64) { key = mix(append(words, key.hi, key.lo)...) }
 	for _, p := range patches {
 		f := b.fabrics[p.Fabric]
-		put(uint64(len(p.Outline)), f.word, uint64(f.every), uint64(p.Up))
+		put(uint64(len(p.Outline)), f.word, uint64(f.every), uint64(p.Up), uint64(p.Cell))
 		for _, v := range p.Outline {
 			at := b.res.spot(v)
 			put(at.x, at.y)

@@ -71,7 +71,7 @@ set: {rows: [[Many]]}`
 				want = 7
 				kinds[shape.Kind] = true
 			}
-			if got := w.saves(sv, n, cuts); got != want {
+			if got := w.savesUndrawn(sv, n, cuts); got != want {
 				t.Errorf("a %s of %d patches and %d cuts saves %d", shape.Kind, n.n, cuts, got)
 			}
 		}

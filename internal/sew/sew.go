@@ -38,7 +38,14 @@ const (
 // Order lists the steps. months[m] are the units of the blocks that month m makes, in the order of the programme; the top
 // is sewn in month setMonth, after them.
 func Order(units []method.Unit, months [][]int, top, setMonth int) []Step {
-	o := &order{units: units}
+	o := &order{units: units, stands: make([]bool, len(units))}
+	for i := range units {
+		if u := &units[i]; !u.Shape.Kind.Trade() {
+			for _, p := range u.Parts {
+				o.stands[p.Unit] = true
+			}
+		}
+	}
 	for m, blocks := range months {
 		o.done = make([]bool, len(units))
 		for _, b := range blocks {
@@ -54,10 +61,11 @@ func Order(units []method.Unit, months [][]int, top, setMonth int) []Step {
 }
 
 type order struct {
-	units []method.Unit
-	done  []bool // in this month
-	block int
-	steps []Step
+	units  []method.Unit
+	stands []bool // in more than units of the trade: a row of a four-patch is no row of the block
+	done   []bool // in this month
+	block  int
+	steps  []Step
 }
 
 // sew adds the steps of unit i after those of its parts.
@@ -97,7 +105,9 @@ func (o *order) stage(i int) Stage {
 	case piecing.Block:
 		return StageBlock
 	case piecing.Row:
-		return StageRow
+		if u.Method == "joined" && o.stands[i] { // not cut from a strip set
+			return StageRow
+		}
 	case piecing.Setting, piecing.Top:
 		return StageTop
 	}
