@@ -179,15 +179,20 @@ func (c *chooser) sizePatch(i int) {
 	u.Excess = u.larger()
 }
 
-// reach is how far out of the finished edge from a to b the raw edge beside it lies, where it lies farthest.
+// reach is how far out of the finished edge from a to b the raw edge beside it lies, where it lies farthest. Where the outline turns
+// inward several raw edges run alike; the nearest is beside it.
 func reach(raw []pt, a, b pt) float64 {
 	d := b.sub(a).unit()
-	best, out := math.Inf(-1), 0.0
+	best, out := math.Inf(-1), math.Inf(1)
 	for i, p := range raw {
 		e := raw[(i+1)%len(raw)].sub(p).unit()
-		if along := e.dot(d); along > best {
-			away := e.right().scale(-1)
-			best, out = along, math.Max(p.sub(a).dot(away), p.sub(b).dot(away))
+		along := e.dot(d)
+		if along < best-1e-9 {
+			continue
+		}
+		away := e.right().scale(-1)
+		if far := math.Max(p.sub(a).dot(away), p.sub(b).dot(away)); along > best+1e-9 || math.Abs(far) < math.Abs(out) {
+			best, out = along, far
 		}
 	}
 	return out

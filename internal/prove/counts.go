@@ -82,7 +82,7 @@ func (v *prover) checkCounts() {
 	if k, ok := v.byID[p.Top]; ok {
 		month := 0
 		for m := 1; m <= last; m++ {
-			if made[k][m] > 0 {
+			if made[k][m] > 0 || len(v.units[k].parts) == 0 && v.setsIn(m) { // a top of one patch is only cut
 				month = m
 			}
 		}

@@ -154,7 +154,7 @@ func (v *prover) checkReach(u *unit, raw []pt, x *plan.Piece) {
 	for i, a := range u.outline {
 		b := u.outline[(i+1)%len(u.outline)]
 		d := direction(a, b)
-		reach, slant, found := math.Inf(-1), 0.0, false
+		reach, slant, found := 0.0, 0.0, false
 		for k, p := range raw {
 			q := raw[(k+1)%len(raw)]
 			e := direction(p, q)
@@ -164,7 +164,8 @@ func (v *prover) checkReach(u *unit, raw []pt, x *plan.Piece) {
 			// How far out the raw edge lies where the finished edge begins and ends.
 			line := func(c pt) float64 { return -dot(sub(c, p), outward(e)) }
 			at0, at1 := line(a), line(b)
-			if r := math.Min(at0, at1); r > reach {
+			// Where the outline turns inward several edges run alike: the one beside this edge is where a seam has it.
+			if r := math.Min(at0, at1); !found || math.Abs(r-v.seam) < math.Abs(reach-v.seam) {
 				reach, slant, found = r, math.Abs(at0-at1), true
 			}
 		}

@@ -1,0 +1,24 @@
+package compile
+
+import "testing"
+
+// Quilts at the edge of what is sewn still hold.
+func TestOddQuiltsHold(t *testing.T) {
+	for name, text := range map[string]string{
+		"one patch":                    `blocks: {Odd: {size: 6, rows: [[A]]}}`,
+		"a square set into an ell":     `blocks: {Odd: {size: 6, grid: 2, lines: ["1,0 1,1 2,1"], fill: {A: "1/2,1/2", B: "3/2,1/2"}}}`,
+		"a bar set into a U":           `blocks: {Odd: {size: 6, grid: 3, lines: ["1,0 1,2 2,2 2,0"], fill: {A: "1/2,1/2", B: "3/2,1/2"}}}`,
+		"an ell of two arms, unequal":  `blocks: {Odd: {size: 8, grid: 4, lines: ["1,0 1,3 4,3"], fill: {A: "1/2,1/2", B: "3,1"}}}`,
+		"a triangle set into a corner": `blocks: {Odd: {size: 6, grid: 3, lines: ["0,0 1,1 3,1", "1,1 1,3"], fill: {A: "2,1/2", B: "1/2,2", C: "2,2"}}}`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := Compile("odd.yaml", []byte(threeFabrics+text+"\nset: {rows: [[Odd]]}\n"), Options{Proof: true})
+			if !r.Plan.Complete {
+				t.Fatal(r.Findings)
+			}
+			if !r.Plan.Proof.Holds {
+				t.Error(r.Plan.Proof.Findings)
+			}
+		})
+	}
+}
