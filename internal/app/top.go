@@ -232,4 +232,3 @@ func (s *state) lettersOf(c quilt.Cell) []string {
 	}
 	return out
 }
-

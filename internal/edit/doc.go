@@ -79,6 +79,7 @@
 //	rename fabric           fabric, to                                     its letters, wherever they are used
 //	remove fabric           fabric, instead
 //	move fabric             fabric, before
+//	adopt palette           palette, keep                                  the quilt's fabrics become those; keep names a palette of what they were
 //
 // Months:
 //

@@ -120,7 +120,7 @@ func (d drawer) op() edit.Op {
 	case "put":
 		at := d.of("at", `["quilt"]`, `["note"]`, `["contact"]`, `["make","press"]`, `["make","fit","geese"]`, `["set","sashing","posts"]`,
 			`["set","sashing"]`, `["set","borders",1,"width"]`, `["set","triangles","float"]`, `["months",1,"title"]`, `["months",1,"note"]`, `["width"]`,
-			`["finish","batting","overhang"]`, "block", "fabric", "block note", "block make")
+			`["finish","batting","overhang"]`, "block", "fabric", "palette", "block note", "block make")
 		value := d.of("value", `"x"`, `2`, `"1 1/2"`, `"open"`, `{"width": 2, "fabric": "B"}`, `["1","2"]`, "text")
 		if value == "text" {
 			b, _ := json.Marshal(d.title())
@@ -129,6 +129,8 @@ func (d drawer) op() edit.Op {
 		switch at {
 		case "block":
 			at = fmt.Sprintf(`["blocks", %q, %q]`, d.block(), d.of("key", "size", "ground", "columns", "symmetry"))
+		case "palette":
+			return &edit.Put{At: edit.Path{"palettes", "Night", d.fabric(), "name"}, Value: edit.Word(d.title())}
 		case "fabric":
 			at = fmt.Sprintf(`["fabrics", %q, %q]`, d.fabric(), d.of("key", "name", "width", "have", "color"))
 		case "block note":
@@ -224,6 +226,8 @@ func (d drawer) op() edit.Op {
 		return &edit.RemoveFabric{Fabric: d.fabric(), Instead: d.of("instead", "", d.fabric())}
 	case "move fabric":
 		return &edit.MoveFabric{Fabric: d.fabric(), Before: d.of("before", "", d.fabric())}
+	case "adopt palette":
+		return &edit.AdoptPalette{Palette: d.of("palette", "Night", "Day"), Keep: d.of("keep", "", "Night", "Noon")}
 	case "add month":
 		return &edit.AddMonth{Title: d.title(), Before: month()}
 	case "remove month":
