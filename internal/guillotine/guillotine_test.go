@@ -452,6 +452,20 @@ func TestManyKinds(t *testing.T) {
 			t.Errorf("%d stages: length %d, bound %d", stages, l.Length, l.Bound)
 		}
 	}
+	sp := SheetProblem{Width: 336, Length: 500, Effort: Normal}
+	for range 10_000 {
+		sp.Items = append(sp.Items, Item{W: 4 + r.Int63n(300), H: 4 + r.Int63n(300), Count: 1 + r.Intn(3), Turn: r.Intn(2) == 0})
+	}
+	sheets, err := LaySheets(sp)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := checkSheets(sp, sheets); err != nil {
+		t.Error(err)
+	}
+	if sheets.Count > 2*sheets.Bound {
+		t.Errorf("%d sheets, bound %d", sheets.Count, sheets.Bound)
+	}
 	p := Problem{Width: mostWidth, Stages: 3, Effort: Normal, Items: []Item{{W: 1, H: mostSide, Count: 7}, {W: mostWidth - 1, H: 1, Count: mostCount - 7}}}
 	l, err := Lay(p)
 	if err != nil {

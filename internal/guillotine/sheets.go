@@ -57,8 +57,14 @@ func LaySheets(p SheetProblem) (Sheets, error) {
 	}
 	bound := d.bound(need)
 	var best []sheet
+	if d.large() {
+		best = d.shelves(need)
+	}
 	worth := d.area()
 	work := p.Effort.work()
+	if best != nil {
+		passes = 0
+	}
 	for pass := 0; pass < passes && (best == nil || d.cost(best) > bound && (pass < 4 || d.work() < work/8)); pass++ {
 		laid := d.pass(need, worth)
 		if best == nil || d.cost(laid) < d.cost(best) {

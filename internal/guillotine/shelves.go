@@ -65,3 +65,45 @@ func (s *stock) shelves(need []int) plan {
 	}
 	return p
 }
+
+// shelves lays everything on sheets of the first size: the shelves of each way of seeing it, each on the first sheet that has
+// room. It returns nil where an item does not fit on that size.
+func (d *desk) shelves(need []int) []sheet {
+	var best []sheet
+	for n, w := range d.ways {
+		if w.size != 0 || slices.ContainsFunc(d.items, func(it Item) bool { return it.Count > 0 && !it.fits(d.ways[0].full, d.ways[0].length) }) {
+			continue
+		}
+		p := w.stock.shelves(need)
+		slices.SortStableFunc(p.strips, func(a, b strip) int { return cmp.Compare(b.height, a.height) })
+		var laid []sheet
+		var free []int64
+		first := 0 // sheets before it have no room for strips this high
+		for _, st := range p.strips {
+			for left := st.count; left > 0; {
+				for first < len(laid) && free[first] < p.strips[len(p.strips)-1].height {
+					first++
+				}
+				at := first
+				for at < len(laid) && free[at] < st.height {
+					at++
+				}
+				if at == len(laid) {
+					laid, free = append(laid, sheet{way: n, count: 1}), append(free, w.length)
+				}
+				one := st
+				one.count = int(min(int64(left), free[at]/st.height))
+				laid[at].strips = append(laid[at].strips, one)
+				free[at] -= st.height * int64(one.count)
+				left -= one.count
+			}
+		}
+		for k := range laid {
+			laid[k].used = w.used(laid[k].strips)
+		}
+		if best == nil || len(laid) < len(best) {
+			best = laid
+		}
+	}
+	return best
+}
