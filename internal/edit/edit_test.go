@@ -154,9 +154,7 @@ func TestDoc(t *testing.T) {
 			continue
 		}
 		names, _, _ := strings.Cut(rest, "  ")
-		for _, n := range strings.Split(strings.TrimSpace(names), ", ") {
-			listed = append(listed, n)
-		}
+		listed = append(listed, strings.Split(strings.TrimSpace(names), ", ")...)
 	}
 	slices.Sort(listed)
 	if got, want := strings.Join(listed, "\n"), strings.Join(edit.Names(), "\n"); got != want {

@@ -29,9 +29,6 @@ type dot struct{ x, y float64 }
 
 func (a dot) to(b dot) float64            { return math.Hypot(b.x-a.x, b.y-a.y) }
 func (a dot) toward(b dot, k float64) dot { return dot{a.x + k*(b.x-a.x), a.y + k*(b.y-a.y)} }
-func (a dot) in(x0, y0, x1, y1, by float64) bool {
-	return a.x > x0-by && a.x < x1+by && a.y > y0-by && a.y < y1+by
-}
 
 // rendering is a page as grey values.
 type rendering struct {
