@@ -77,39 +77,6 @@ func (sewCommand) Help() string { return "Example:  quiltwright sew - < lantern-
 // Run carries the command out.
 func (c sewCommand) Run(s *session) error { return s.show(c.File, words.Sew) }
 
-type proveCommand struct {
-	source
-	Sheet bool `help:"Print the technical editor's sheet: every number with its formula, every label where it is cut and used."`
-}
-
-// Help shows an example.
-func (proveCommand) Help() string {
-	return "Example:  quiltwright prove lantern-row/plan.json"
-}
-
-// Run carries the command out.
-func (c proveCommand) Run(s *session) error {
-	w, err := s.load(c.File, true)
-	if err != nil {
-		return err
-	}
-	proof := w.plan.Proof
-	unit := w.plan.Measure
-	if unit == "inch" {
-		unit = "in"
-	}
-	if c.Sheet {
-		if err := s.print(sheetText(w.plan)); err != nil {
-			return err
-		}
-	}
-	if !proof.Holds {
-		return s.unproven(w)
-	}
-	return s.print(fmt.Sprintf("%s holds: %d checks; nothing is short by more than %.3f %s (%.3f are eased in)\n",
-		w.plan.Quilt, proof.Checked, float64(proof.Short), unit, float64(proof.Ease)))
-}
-
 type planCommand struct{ source }
 
 // Help shows an example.

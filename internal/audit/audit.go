@@ -298,6 +298,7 @@ func (c *comparison) mistaken() {
 					continue
 				}
 				x.is = OtherFabric
+				x.score += 0.8 // a mistake with a reason in its own fabric is likelier
 			} else if x.is, x.why = c.rules.explain(n, g.a, g.b, g.left); x.why == "" {
 				x.score += 1
 			}
@@ -412,6 +413,20 @@ func (c *comparison) missing() {
 			continue
 		}
 		c.out.Missing = append(c.out.Missing, *c.blank(n))
-		c.out.Findings.Errorf(diag.Pos{}, "missing", "missing: the list has no %s of fabric %s, %s", c.of(n), n.fabric, c.by(n.width, n.height)).Remedy = c.right(n)
+		c.out.Findings.Errorf(c.end(n.fabric), "missing", "missing: the list has no %s of fabric %s, %s", c.of(n), n.fabric, c.by(n.width, n.height)).Remedy = c.right(n)
 	}
+}
+
+// end is where a list leaves off with a fabric: at its last line, or at the end.
+func (c *comparison) end(fabric string) diag.Pos {
+	at := diag.Pos{Line: 1, Column: 1}
+	for k := range c.lines {
+		if l := &c.lines[len(c.lines)-1-k]; l.letter == fabric {
+			return l.places[colFabric]
+		}
+	}
+	if n := len(c.lines); n > 0 {
+		at = c.lines[n-1].places[colFabric]
+	}
+	return at
 }
