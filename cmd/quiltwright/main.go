@@ -25,15 +25,17 @@ const (
 
 // commands are what the command line may say.
 type commands struct {
-	Open  openCommand  `cmd:"" help:"Open the board: draw the quilt in your browser and watch its pattern follow."`
-	Draft draftCommand `cmd:"" help:"Show the blocks and how many patches and seams they have."`
-	Cut   cutCommand   `cmd:"" help:"Show what to buy and the cutting list."`
-	Press pressCommand `cmd:"" help:"Show which way every seam is pressed."`
-	Sew   sewCommand   `cmd:"" help:"Show the order of work."`
-	Prove proveCommand `cmd:"" help:"Sew the plan in mind, and say whether everything fits."`
-	Plan  planCommand  `cmd:"" help:"Write the plan as JSON."`
-	Book  bookCommand  `cmd:"" help:"Write the pages of the pattern as PDF."`
-	Build buildCommand `cmd:"" help:"Write everything: pages, drawings, cutting list and plan."`
+	Open   openCommand   `cmd:"" help:"Open the board: draw the quilt in your browser and watch its pattern follow."`
+	New    newCommand    `cmd:"" help:"Begin a quilt document."`
+	Draft  draftCommand  `cmd:"" help:"Show the blocks and how many patches and seams they have."`
+	Cut    cutCommand    `cmd:"" help:"Show what to buy and the cutting list."`
+	Press  pressCommand  `cmd:"" help:"Show which way every seam is pressed."`
+	Sew    sewCommand    `cmd:"" help:"Show the order of work."`
+	Prove  proveCommand  `cmd:"" help:"Sew the plan in mind, and say whether everything fits."`
+	Plan   planCommand   `cmd:"" help:"Write the plan as JSON."`
+	Book   bookCommand   `cmd:"" help:"Write the pages of the pattern as PDF."`
+	Build  buildCommand  `cmd:"" help:"Write everything: pages, drawings, cutting list and plan."`
+	Schema schemaCommand `cmd:"" help:"Print the JSON Schema of a quilt document, for editors."`
 
 	Effort  effortFlag  `default:"full" placeholder:"EFFORT" help:"How long to look for better answers: quick, full (default), or a number: full, and so many million steps for the cloth of each fabric; 120 take about a second."`
 	JSON    bool        `name:"json" help:"Write errors and warnings as JSON."`

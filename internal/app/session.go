@@ -34,6 +34,9 @@ type session struct {
 
 // open opens the file, or begins it.
 func open(path string) (*session, error) {
+	if err := able(path); err != nil {
+		return nil, err
+	}
 	file, err := history.Open(path, fresh(path))
 	if err != nil {
 		return nil, err

@@ -51,7 +51,8 @@ var rules = []rule{
 		"the driver runs the phases; nothing is written or drawn there"},
 	{"internal/app", "book compile diag draft edit exact files history measure method piecing plan plane prove quilt scene scene/svg set words",
 		"the app shows what is below it and holds no craft of its own; nothing imports it but the command"},
-	{"cmd/quiltwright", "app audit book compile cut diag files forecast guillotine measure plan prove words", "flags, exit codes and files"},
+	{"docs", "", "pages that the program prints"},
+	{"cmd/quiltwright", "app audit book compile cut diag docs files forecast guillotine measure plan prove words", "flags, exit codes and files"},
 }
 
 // outside says which packages may use which module that is not ours; docs/architecture.md says what for.
