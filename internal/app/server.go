@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -82,6 +83,8 @@ func (s *server) routes() http.Handler {
 	m.HandleFunc("POST /do", s.post(func(r request) (*state, error) { return s.session.do(r.Revision, r.Ops, r.Window) }))
 	m.HandleFunc("GET /swatch/{fabric}", s.swatchOf)
 	m.HandleFunc("POST /swatch", s.addSwatch)
+	m.HandleFunc("POST /make", s.post(func(r request) (*state, error) { return s.session.make(context.Background(), r.Revision) }))
+	m.HandleFunc("GET /made/{file...}", s.made)
 	m.HandleFunc("POST /undo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, true, r.Window) }))
 	m.HandleFunc("POST /redo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, false, r.Window) }))
 	return m

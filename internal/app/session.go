@@ -22,6 +22,8 @@ type session struct {
 	file *history.History // under mu
 	hub  hub
 
+	making *making
+
 	mu  sync.Mutex // held while the document changes: one change after the other
 	now *state
 
@@ -41,14 +43,16 @@ func open(path string) (*session, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &session{path: path, file: file, fresh: make(chan struct{}, 1), full: make(chan struct{}, 1)}
+	s := &session{path: path, file: file, making: newMaking(path), fresh: make(chan struct{}, 1), full: make(chan struct{}, 1)}
 	s.read(edit.Open(file.Text()))
 	return s, nil
 }
 
 // read makes the text, which is the file's, the newest revision. The caller holds mu.
 func (s *session) read(text *edit.Text) {
+	before := s.now.reckonings()
 	s.now = newState(s.file.Revision(), filepath.Base(s.path), text)
+	s.now.before, s.now.making = before, s.making
 	s.now.undo, s.now.redo = s.file.Can()
 	wake(s.fresh)
 }

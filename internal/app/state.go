@@ -23,12 +23,17 @@ type state struct {
 	drafter  *draft.Drafter  // draws the blocks that views ask for; under mu
 	found    diag.List       // by the reader
 
+	before [2]*reckoning // what the plans before the last change cost, quick and full
+
+	making *making // where the book is written; nil for a state that no session holds
+
 	undo, redo string // what would be taken back and made again, in words
 
 	mu       sync.Mutex
 	stage    stage
 	compiled *compile.Result // of the stage; nil at first
 	proof    *plan.Proof
+	sums     [2]*reckoning // what the plans cost, quick and full
 	printed  map[printing][]sheet
 	pieced   map[string]*piecedBlock    // by the block's name
 	alone    map[string]*compile.Result // of blocks that the quilt does not have yet
@@ -63,6 +68,7 @@ func (s *state) compile(effort compile.Effort, memory *compile.Memory) {
 	if effort == compile.Full {
 		s.stage = full
 	}
+	s.sums[s.stage-quick] = reckon(r)
 	s.printed = map[printing][]sheet{}
 }
 

@@ -15,7 +15,7 @@ func (r *Result) fixed() (map[[2]int]int, diag.List) {
 	said := map[diag.Pos]bool{} // a block is drawn in several colourings
 	for b, block := range r.Blocks {
 		for _, a := range block.Press {
-			unit, joins, state := r.seam(b, a)
+			unit, joins, state := r.Seam(b, a)
 			f := diag.Finding{Severity: diag.Warning, At: a.At, Block: block.Name}
 			switch {
 			case unit < 0:
@@ -49,14 +49,22 @@ func contrary(fixed map[[2]int]int, unit int, joins []int, state int) bool {
 	return false
 }
 
-// seam finds the joins, of one unit, between the patches that an arrow goes from and to, and the state that it asks for; unit is -1 where
-// there are none.
-func (r *Result) seam(b int, a draft.Arrow) (unit int, joins []int, state int) {
+// UnitIDs are the ids of the units in the plan, "" for those that it does not list.
+func (r *Result) UnitIDs() []string { return r.ids() }
+
+// Leaf is the part numbers from the unit of block b down to a patch of it, through units as they are sewn.
+func (r *Result) Leaf(b, patch int) []int {
+	return r.leaf(r.Pieced.Blocks[b].Unit, r.Pieced.BlockLeaves[b][patch])
+}
+
+// Seam finds the joins, of one unit, between the patches of block b that an arrow goes from and to, and the state that it asks for; unit is -1
+// where there are none.
+func (r *Result) Seam(b int, a draft.Arrow) (unit int, joins []int, state int) {
 	from, to := patchAt(r.Blocks[b], a.From), patchAt(r.Blocks[b], a.To)
 	if from < 0 || to < 0 || from == to || r.Pieced.Blocks[b].Unit < 0 {
 		return -1, nil, 0
 	}
-	one, two := r.Pieced.BlockLeaves[b][from], r.Pieced.BlockLeaves[b][to]
+	one, two := r.Leaf(b, from), r.Leaf(b, to)
 	unit = r.Pieced.Blocks[b].Unit
 	for len(one) > 0 && len(two) > 0 && one[0] == two[0] {
 		unit = r.Units[unit].Parts[one[0]].Unit

@@ -81,7 +81,7 @@ export class Board {
     document.title = `${answer.title} · Quiltwright`;
     byId('title').textContent = answer.title;
     put(byId('places'), answer.places.map((p) => h('a', {
-      href: `#${p.place}`, 'data-focus': p.place, 'aria-current': p.place === answer.place ? 'page' : null,
+      href: `#${p.place}${carried(this.query)}`, 'data-focus': p.place, 'aria-current': p.place === answer.place ? 'page' : null,
     }, p.says)));
     put(byId('back'), answer.undo && word('take back', `Take back: ${answer.undo}`, () => void this.undo()),
       answer.redo && word('make again', `Make again: ${answer.redo}`, () => void this.redo()));
@@ -152,6 +152,12 @@ export class Board {
       body: [h('table', {}, h('tbody', {}, rows.map(([key, does]) => h('tr', {}, h('th', { scope: 'row' }, key), h('td', {}, does)))))],
     });
   }
+}
+
+/** What is looked at in every place: a block, a piece, a month. @param {URLSearchParams} query */
+function carried(query) {
+  const q = new URLSearchParams([...query].filter(([k]) => ['block', 'piece', 'month'].includes(k)));
+  return q.size ? `?${q}` : '';
 }
 
 /** @param {string} says @param {string} title @param {() => void} act */
