@@ -23,7 +23,14 @@ func TestScripts(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			return os.WriteFile(filepath.Join(e.WorkDir, "lantern-row.yaml"), src, 0o666)
+			if err := os.WriteFile(filepath.Join(e.WorkDir, "lantern-row.yaml"), src, 0o666); err != nil {
+				return err
+			}
+			schema, err := os.ReadFile(filepath.FromSlash("../../docs/quilt.schema.json"))
+			if err != nil {
+				return err
+			}
+			return os.WriteFile(filepath.Join(e.WorkDir, "quilt.schema.json"), schema, 0o666)
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){
 			"exits": exits,
