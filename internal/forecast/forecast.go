@@ -12,7 +12,8 @@
 // How uneven edges are eased: two sides of a seam that are not as long as each other are matched at the places that belong together, and
 // the longer one is eased in over the whole length. So where two rows are joined, the block is as wide as they are in the mean, by their
 // heights. Where several raw edges along one side are uneven, the seam keeps its distance from their mean. A seam whose two sides lie in
-// place already (the rest of a partial seam, a later side of a set-in patch) is eased into the place that is there and moves nothing.
+// place already (the rest of a partial seam, a later side of a set-in patch) draws both sides together, and the edges beside it in by as much,
+// in the mean over their length.
 // A unit that is trimmed comes out at its size if it was large enough; one that is too small stays as small as it is.
 //
 // For speed a recipe is carried out on the table only once for every number it depends on. All of them are displacements of straight edges

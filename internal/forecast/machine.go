@@ -41,8 +41,14 @@ type machine struct {
 	inputs []input
 	push   []float64 // of every op that stitches by a line: which way deeper is, to the right of the line
 
-	base []float64   // what comes out where every input is 0
-	by   [][]float64 // and what an input of 1 adds: by[edge][input]
+	base []float64  // what comes out where every input is 0
+	by   [][]effect // and what the inputs add to each edge
+}
+
+// effect is what an input of 1 adds.
+type effect struct {
+	input int
+	by    float64
 }
 
 // raw is what a recipe takes: the finished outline of a unit, or the raw one of a piece.
@@ -232,7 +238,43 @@ func (m *machine) edges(w *cloth.Work) ([]float64, error) {
 		}
 		sum[j] /= run[j]
 	}
+	m.close(w, pose, sum)
 	return sum, nil
+}
+
+// close draws the edges of the unit in where a seam was sewn whose two sides lay in place already (the rest of a partial seam, a later side
+// of a set-in patch): the table leaves a gap there, or an overlap, between the two finished edges. Either side moves by half of it, and an
+// edge of the unit by as much of that as lies beside the seam.
+func (m *machine) close(w *cloth.Work, pose plan.Pose, out []float64) {
+	for _, s := range w.Seams {
+		if !s.Fold {
+			continue
+		}
+		a, b := cloth.Apply(pose, s.A), cloth.Apply(pose, s.B)
+		n := outward(direction(a, b))
+		var pos, run [2]float64 // of the seam on either side's cloth, along n
+		for i := range w.Layers {
+			l := cloth.Place(w.Layers[i], pose)
+			for e, g := range l.Edges {
+				if !g.Sewn || g.Seam != s.N {
+					continue
+				}
+				p, q := l.Cloth[e], l.Cloth[(e+1)%len(l.Cloth)]
+				n0 := dot(n, outward(direction(p, q)))
+				pos[g.Side] += distance(p, q) * (dot(sub(scale(add(p, q), 0.5), a), n) - (g.D0+g.D1)/2*n0)
+				run[g.Side] += distance(p, q)
+			}
+		}
+		if run[0] == 0 || run[1] == 0 {
+			continue
+		}
+		gap, long := pos[0]/run[0]-pos[1]/run[1], distance(a, b)
+		for j, p := range m.outline {
+			q := m.outline[(j+1)%len(m.outline)]
+			slant := math.Abs(dot(n, outward(direction(p, q))))
+			out[j] -= gap / 2 * slant * min(1, long*slant/distance(p, q))
+		}
+	}
 }
 
 // derive sews the recipe exactly, and once more for every input with an error in that alone.
@@ -242,10 +284,7 @@ func (m *machine) derive() error {
 	if m.base, err = m.sew(x); err != nil {
 		return err
 	}
-	m.by = make([][]float64, len(m.outline))
-	for j := range m.by {
-		m.by[j] = make([]float64, len(x))
-	}
+	m.by = make([][]effect, len(m.outline))
 	h := m.seam / 32
 	for i := range x {
 		x[i] = h
@@ -256,7 +295,7 @@ func (m *machine) derive() error {
 		}
 		for j := range out {
 			if d := (out[j] - m.base[j]) / h; math.Abs(d) > 1e-9 {
-				m.by[j][i] = d
+				m.by[j] = append(m.by[j], effect{i, d})
 			}
 		}
 	}

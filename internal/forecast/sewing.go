@@ -221,8 +221,8 @@ func (w *sewer) make(u *unit, out []float64) {
 	} else {
 		for j, by := range m.by {
 			sum := m.base[j]
-			for i, d := range by {
-				sum += d * x[i]
+			for _, e := range by {
+				sum += e.by * x[e.input]
 			}
 			out[j] = sum
 		}
