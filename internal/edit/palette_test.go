@@ -28,7 +28,7 @@ blocks:
     ground: A
 `
 
-// TestAdoptPalette makes palettes the quilt's own, and its own a palette.
+// TestAdoptPalette makes palettes the quilt's own, and its own a palette; what a palette says stands in the order of a fabric.
 func TestAdoptPalette(t *testing.T) {
 	for _, c := range []struct{ op, want string }{
 		{`{"do": "adopt palette", "palette": "Night"}`, `-  A: {name: Fog, color: "#e8e3d6", value: light} # the sky
@@ -41,6 +41,9 @@ func TestAdoptPalette(t *testing.T) {
 -    A: {name: Ink, color: "#1d2433"}
 -    B: {name: Moon, color: "#f0ead0", value: medium}
 -    C: {color: "#000000"}
+`},
+		{`{"do": "put", "at": ["palettes", "Night", "C", "name"], "value": "Coal"}`, `-    C: {color: "#000000"}
++    C: {name: Coal, color: "#000000"}
 `},
 		{`{"do": "adopt palette", "palette": "Dusk"}`, `-  A: {name: Fog, color: "#e8e3d6", value: light} # the sky
 +  A: {name: Rose, color: "#e8e3d6", value: light} # the sky

@@ -88,6 +88,9 @@ func orderAt(at Path) []string {
 	if len(at) == 3 && at[0] == "blocks" && at[2] == "make" {
 		return orders["make"]
 	}
+	if len(at) == 3 && at[0] == "palettes" {
+		return orders["fabrics/*"]
+	}
 	key := strings.Join(at, "/")
 	if len(at) == 2 {
 		key = at[0] + "/*"

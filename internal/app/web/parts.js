@@ -63,7 +63,7 @@ export class Parts {
   /** A fabric as it stands in a value. @param {string} letter */
   cloth(letter) {
     const f = this.named(letter);
-    return h('span', { class: 'cloth' }, swatch(f.color), `${f.letter} ${f.name}`);
+    return h('span', { class: 'stuff' }, swatch(f.color), `${f.letter} ${f.name}`);
   }
 
   /** A fabric that is clicked and changed. @param {string} name @param {string} letter @param {string} label @param {(string|number)[]} at */

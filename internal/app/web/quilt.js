@@ -15,13 +15,15 @@ export function outline(points) {
   return 'M' + points.map((p) => `${+p[0].toFixed(4)} ${+p[1].toFixed(4)}`).join('L') + 'Z';
 }
 
-/** The pieces of a block. @param {Piece[]} patches @param {(fabric: number) => string} fill */
+/** @typedef {(fabric: number, up: number) => string} Fill the colour of a fabric, or its photograph, of which up points so many degrees from up */
+
+/** The pieces of a block. @param {Piece[]} patches @param {Fill} fill */
 function pieces(patches, fill) {
-  return patches.map((p) => s('path', { d: outline(p.points), fill: fill(p.fabric), class: 'patch' }));
+  return patches.map((p) => s('path', { d: outline(p.points), fill: fill(p.fabric, p.up ?? 0), class: 'patch' }));
 }
 
 /**
- * A block on its own. @param {Drawn} b @param {(fabric: number) => string} fill
+ * A block on its own. @param {Drawn} b @param {Fill} fill
  */
 export function small(b, fill) {
   const margin = Math.max(b.width, b.height) * 0.02;
@@ -30,7 +32,7 @@ export function small(b, fill) {
 
 /**
  * The quilt: what is drawn once, and all that lies in it. The name keeps what two drawings on one page hold apart.
- * @param {Top} top @param {(fabric: number) => string} fill @param {string} name
+ * @param {Top} top @param {Fill} fill @param {string} name
  * @returns {SVGElement[]}
  */
 export function quilt(top, fill, name) {
