@@ -17,6 +17,7 @@ package audit
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -166,17 +167,25 @@ func (c *comparison) right(n *need) string {
 
 // group puts lines together that cut the same.
 func (c *comparison) group() {
+	type like struct {
+		fabric      string
+		class       class
+		known       bool
+		short, long int64
+	}
+	micro := func(x float64) int64 { return int64(math.Round(x * 1e6)) }
+	at := map[like]int{}
 	for i := range c.lines {
 		l := &c.lines[i]
 		if l.outside {
 			continue
 		}
 		kind, known := shapes[l.Shape]
-		k := slices.IndexFunc(c.groups, func(g *group) bool {
-			return g.fabric == l.letter && g.class == kind && g.vague == !known && sized(g.a, g.b).near(sized(l.Width, l.Height), 1e-6)
-		})
-		if k < 0 {
+		key := like{l.letter, kind, known, micro(min(l.Width, l.Height)), micro(max(l.Width, l.Height))}
+		k, there := at[key]
+		if !there {
 			k = len(c.groups)
+			at[key] = k
 			c.groups = append(c.groups, &group{fabric: l.letter, a: l.Width, b: l.Height, class: kind, vague: !known, is: Right})
 		}
 		c.groups[k].lines = append(c.groups[k].lines, i)
@@ -244,15 +253,14 @@ func (c *comparison) fit() {
 	}
 }
 
-// lacks reports whether a need that the group fits has room.
+// lacks reports whether a need that the group fits, by its size, has room.
 func (c *comparison) lacks(g *group) bool {
-	n := 0
 	for _, o := range c.needs {
-		if o.fabric == g.fabric && g.suits(o) != unlikely && c.rules.fits(o, g.a, g.b) && c.cut(o) < o.max {
-			n++
+		if o.fabric == g.fabric && c.rules.fits(o, g.a, g.b) && c.cut(o) < o.max {
+			return true
 		}
 	}
-	return n > 0
+	return false
 }
 
 // cut is how many blanks of a need the list has.

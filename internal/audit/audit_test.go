@@ -303,12 +303,38 @@ func TestSingleChanges(t *testing.T) {
 			}
 		}
 	})
-	for _, m := range []Mistake{TooSmall, TooLarge, TooFew, TooMany, Missing, SeamMissing, Finished, Trimmed, OtherMethod, OtherFabric, OtherShape} {
+	for _, m := range []Mistake{TooSmall, TooLarge, TooFew, TooMany, Missing, SeamMissing, Finished, Trimmed, OtherMethod, OtherFabric} { // OtherShape is rare: TestAnotherShape
 		if seen[m] == 0 {
 			t.Errorf("%s was never tried", m)
 		}
 	}
 	t.Log(seen)
+}
+
+// A square that is cut twice instead of once gives other triangles.
+func TestAnotherShape(t *testing.T) {
+	tried := 0
+	for _, file := range examples(t) {
+		p := compiled(t, file)
+		for i, r := range own(p) {
+			if r.shape != "half square" && r.shape != "quarter square" && r.shape != "half rectangle" {
+				continue
+			}
+			rows := own(p)
+			rows[i].shape = "quarter square"
+			if r.shape == "quarter square" {
+				rows[i].shape = "half square"
+			}
+			tried++
+			got := mistakes(compared(t, p, written(rows)))
+			if want := fmt.Sprintf("%d: %s", i+1, OtherShape); len(got) != 1 || got[0] != want {
+				t.Errorf("%s, %s cut as a %s: %v", file, r.label, rows[i].shape, got)
+			}
+		}
+	}
+	if tried < 5 {
+		t.Errorf("%d tried", tried)
+	}
 }
 
 func TestJSON(t *testing.T) {

@@ -29,7 +29,7 @@ type Line struct {
 
 // Limits of a list.
 const (
-	MostLines  = 20_000
+	MostLines  = 2_000
 	mostCount  = 1 << 20
 	mostLength = 10_000
 )

@@ -49,7 +49,7 @@ func TestBadLists(t *testing.T) {
 		}
 	}
 	long := head + strings.Repeat("A,3,3,1\n", MostLines+5)
-	if lines, found := Read([]byte(long), measure.Inch); len(lines) != MostLines || !strings.Contains(found.String(), "more than 20000 lines") {
+	if lines, found := Read([]byte(long), measure.Inch); len(lines) != MostLines || !strings.Contains(found.String(), "more than 2000 lines") {
 		t.Errorf("%d lines, %v", len(lines), found)
 	}
 }
