@@ -10,6 +10,8 @@ import (
 	"sync"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"quiltwright/internal/compile"
 	"quiltwright/internal/plan"
 )
@@ -420,6 +422,60 @@ func TestBroken(t *testing.T) {
 			t.Errorf("%s: %+v", name, b)
 		}
 	}
+}
+
+// Whatever stands in a plan, a forecast ends without a panic and says something of each block.
+func TestHostile(t *testing.T) {
+	src, err := plan.Encode(compiled(t, "blocks/bright-hopes.yaml"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		p, err := plan.Decode(src)
+		if err != nil {
+			t.Fatal(err)
+		}
+		num := func() plan.Num {
+			return plan.Num(rapid.SampledFrom([]float64{0, -1, 0.25, 3, 1e9, math.NaN(), math.Inf(1)}).Draw(t, "number"))
+		}
+		for range rapid.IntRange(1, 3).Draw(t, "changes") {
+			r := &p.Recipes[rapid.IntRange(0, len(p.Recipes)-1).Draw(t, "recipe")]
+			op := &r.Do[rapid.IntRange(0, len(r.Do)-1).Draw(t, "operation")]
+			u := &p.Units[rapid.IntRange(0, len(p.Units)-1).Draw(t, "unit")]
+			switch rapid.IntRange(0, 11).Draw(t, "change") {
+			case 0:
+				op.Op = rapid.SampledFrom([]string{"lay", "stitch", "cut", "press", "trim", "mark", ""}).Draw(t, "op")
+			case 1:
+				op.Work = rapid.IntRange(-2, 9).Draw(t, "work")
+			case 2:
+				op.Along, op.Line = nil, nil
+			case 3:
+				op.At = nil
+			case 4:
+				op.Along = &[2]plan.Point{{num(), num()}, {num(), num()}}
+			case 5:
+				op.Allowance, op.Offset, op.Every = num(), num(), num()
+			case 6:
+				op.Seam, op.Fold, op.Partial = rapid.IntRange(-1, 9).Draw(t, "seam"), true, true
+			case 7:
+				r.From[0].Count = rapid.SampledFrom([]int{-1, 0, 1, 5, 1 << 40}).Draw(t, "count")
+			case 8:
+				r.From[0].Unit = rapid.SampledFrom(p.Units).Draw(t, "other").ID
+			case 9:
+				u.Outline = []plan.Vertex{{X: num(), Y: num()}, {X: num(), Y: num()}, {X: num(), Y: num(), Bulge: num()}}
+			case 10:
+				u.Lie, u.Recipe = &plan.Pose{Turn: num()}, "r1"
+			case 11:
+				x := &p.Pieces[rapid.IntRange(0, len(p.Pieces)-1).Draw(t, "piece")]
+				x.Width, x.Shape = num(), rapid.SampledFrom([]string{"template", "strip", "half square", "?"}).Draw(t, "shape")
+			}
+		}
+		o := Defaults(p)
+		o.Sewings = 5
+		if f := Of(p, o); len(f.Blocks) != len(p.Blocks) {
+			t.Errorf("%d blocks of %d", len(f.Blocks), len(p.Blocks))
+		}
+	})
 }
 
 func TestStepsAreNamed(t *testing.T) {
