@@ -25,6 +25,7 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 		{"half squares, two-way, turned", two, "", "8", "[half square A B, half square A B@90], [half square A B@180, half square A B@270]", "half square", "pairs"},
 		{"half squares, one-way", one, "", "8", "[half square A B, half square A B], [half square A B, half square A B]", "half square", "joined"},
 		{"half squares, one-way in the other", "", one, "8", "[half square A B, half square A B], [half square A B, half square A B]", "half square", "joined"},
+		{"half squares, plain", "", "", "4", "[half square A B, half square A B], [half square A B, half square A B]", "half square", "eights"},
 		{"geese, one-way goose", one, "", "[8, 4]", "[goose A B]", "flying geese", "flips"},
 		{"geese, one-way goose, on its side", one, "", "[4, 8]", "[goose A B@90]", "flying geese", "flips"},
 		{"geese, one-way sky", "", one, "[8, 4]", "[goose A B]", "flying geese", "flips"},

@@ -65,16 +65,19 @@ func (w worked) value(name string) float64 {
 
 // documents writes, for each method of the table that Quiltwright has, a quilt that needs it.
 var documents = map[string]func(w worked) string{
-	"square":            func(w worked) string { return cells(w, "", "A") },
-	"rectangle":         func(w worked) string { return cells(w, "", "A") },
-	"hst_2":             func(w worked) string { return cells(w, "{half squares: pairs}", "half square A B") },
-	"hst_1_triangles":   func(w worked) string { return cells(w, "{half squares: singles}", "half square A B") },
-	"qst_triangles":     func(w worked) string { return cells(w, "{hourglass: singles}", "hourglass A B C D") },
-	"geese_4":           func(w worked) string { return cells(w, "{geese: fours}", "goose A B") },
-	"geese_stitch_flip": func(w worked) string { return cells(w, "{geese: flips}", "goose A B") },
-	"geese_triangles":   func(w worked) string { return cells(w, "{geese: singles}", "goose A B") },
-	"hrt_1x2":           func(w worked) string { return cells(w, "", "half rectangle A B") },
-	"square_in_square":  func(w worked) string { return cells(w, "", "square in square A B") },
+	"square":                      func(w worked) string { return cells(w, "", "A") },
+	"rectangle":                   func(w worked) string { return cells(w, "", "A") },
+	"hst_2":                       func(w worked) string { return cells(w, "{half squares: pairs}", "half square A B") },
+	"hst_8":                       func(w worked) string { return cells(w, "{half squares: eights}", "half square A B") },
+	"TRADE_hst_8_plus_1.75":       func(w worked) string { return cells(w, "{half squares: eights}", "half square A B") },
+	"TRADE_hst_8_oversize_plus_2": func(w worked) string { return cells(w, "{half squares: eights, fit: trim}", "half square A B") },
+	"hst_1_triangles":             func(w worked) string { return cells(w, "{half squares: singles}", "half square A B") },
+	"qst_triangles":               func(w worked) string { return cells(w, "{hourglass: singles}", "hourglass A B C D") },
+	"geese_4":                     func(w worked) string { return cells(w, "{geese: fours}", "goose A B") },
+	"geese_stitch_flip":           func(w worked) string { return cells(w, "{geese: flips}", "goose A B") },
+	"geese_triangles":             func(w worked) string { return cells(w, "{geese: singles}", "goose A B") },
+	"hrt_1x2":                     func(w worked) string { return cells(w, "", "half rectangle A B") },
+	"square_in_square":            func(w worked) string { return cells(w, "", "square in square A B") },
 	"economy_two_rounds": func(w worked) string {
 		return drawn(w, 4, 4, "lines: [\"2,0 4,2 2,4 0,2 2,0\", \"1,1 3,1 3,3 1,3 1,1\"]", "A: 2,2", "C: 1/2,1/2", "C: 7/2,1/2", "C: 1/2,7/2", "C: 7/2,7/2")
 	},
@@ -184,8 +187,8 @@ func onPoint(w worked) string {
 
 // notMade are the methods of the table that this version does not have; docs/craft.md lists them too.
 var notMade = []string{
-	"TRADE_hst_4_div_0.64", "TRADE_hst_8_oversize_plus_2", "TRADE_hst_8_plus_1.75", "TRADE_metric_hst_plus_2.5", "TRADE_metric_qst_plus_3.5",
-	"border_mitred", "diamond_60", "drunkards_path", "eight_pointed_star", "equilateral_60", "hexagon", "hst_1_stitch_on_diagonal", "hst_4", "hst_8",
+	"TRADE_hst_4_div_0.64", "TRADE_metric_hst_plus_2.5", "TRADE_metric_qst_plus_3.5",
+	"border_mitred", "diamond_60", "drunkards_path", "eight_pointed_star", "equilateral_60", "hexagon", "hst_1_stitch_on_diagonal", "hst_4",
 	"qst_2", "square_in_square_stitch_flip", "triangle_in_square",
 }
 
@@ -246,7 +249,7 @@ func (w worked) found(p *plan.Plan) bool {
 			return true // a triangle that falls between the marks is cut by its exact outline
 		case is(e0, w.exactW) && is(e1, w.exactH) || is(e1, w.exactW) && is(e0, w.exactH):
 			// The trade's own charts round a sum that was rounded before; geometry is rounded once, at the end.
-			chart := strings.HasPrefix(w.method, "TRADE")
+			chart := strings.HasPrefix(w.method, "TRADE_setting")
 			fine := x.Shape == "template" // cut by its exact outline where the mark leaves too much
 			if chart || fine || is(r0, w.roundW) && is(r1, w.roundH) || is(r1, w.roundW) && is(r0, w.roundH) || r0 <= w.roundW+1e-9 && r1 <= w.roundH+1e-9 && r0 >= w.exactW-1e-4 {
 				return true

@@ -48,7 +48,12 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 		}
 	}
 	if p.trim != nil {
-		c.add(c.path(p.trim).Stroked(scene.White, 1.9), c.path(p.trim).Stroked(scene.Ember, 0.9).Dashed(5, 2, 1, 2))
+		c.cutLine(p.trim)
+	}
+	for _, l := range p.apartAt {
+		if a, b, ok := visible(p.work, l.a, l.b); ok {
+			c.cutLine([]pt{a, b})
+		}
 	}
 	if p.torn {
 		c.tear(p.work)
@@ -74,6 +79,11 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 		f.W += 7 + says.Width()
 	}
 	return f
+}
+
+// cutLine draws where cloth is cut by a ruler.
+func (c *canvas) cutLine(ps []pt) {
+	c.add(c.path(ps).Stroked(scene.White, 1.9), c.path(ps).Stroked(scene.Ember, 0.9).Dashed(5, 2, 1, 2))
 }
 
 // linesOf are the drawn lines and seams that a panel shows, as far as they lie on cloth.

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/cloth"
 	"quiltwright/internal/plan"
@@ -93,6 +94,7 @@ type panel struct {
 	watch   []pt         // places to circle, in the work's frame
 	trim    []pt         // outline it is trimmed to
 	cuts    *plan.Op     // cuts into segments
+	apartAt []line       // where it is cut into several, with a ruler and not by a drawn line
 	torn    bool         // the work is longer than drawn: its right end is torn off
 	alike   int          // so many of it lie there
 	size    pt           // write these measures beside it; 0, 0: none
@@ -150,6 +152,10 @@ func (d *Drawer) telling(r *plan.Recipe, first, last int) telling {
 	}
 	t := telling{}
 	begin := beginsChange(do, first, last)
+	quarters := cutsApart(do, first, last)
+	if quarters != nil {
+		begin = first
+	}
 	pressed := map[int]bool{}
 	segments, trimmed := false, false
 	for i := range do[:last+1] {
@@ -158,6 +164,9 @@ func (d *Drawer) telling(r *plan.Recipe, first, last int) telling {
 			p := panel{work: d.lying(table, main), labels: labels, torn: torn && !cutUp(do[:i]),
 				watch: d.watch(r, table, main, first, i), trim: trimOf(do, first, last, main)}
 			p.view = viewOf(r, main, i-1)
+			if quarters != nil {
+				p.work, p.view, p.apartAt = d.lying(table, op.Work), viewOf(r, op.Work, i-1), quarters
+			}
 			t.panels = append(t.panels, p)
 		}
 		if op.Op == "cut" && op.Times > 0 && i >= first {
@@ -264,6 +273,32 @@ func beginsChange(ops []plan.Op, first, last int) int {
 		i++
 	}
 	return i
+}
+
+// cutsApart are the lines along which a span cuts a work into more than two before it does anything else, but for those that are drawn on the
+// cloth; nil where it does not.
+func cutsApart(ops []plan.Op, first, last int) []line {
+	var out []line
+	n := 0
+	for i := first; i <= last && ops[i].Op == "cut" && ops[i].Times == 0 && ops[i].Line != nil; i++ {
+		a, b := fromPlan(ops[i].Line[0]), fromPlan(ops[i].Line[1])
+		n++
+		drawn := slices.ContainsFunc(ops[:i], func(m plan.Op) bool {
+			if m.Op != "mark" || m.Line == nil {
+				return false
+			}
+			p, q := fromPlan(m.Line[0]), fromPlan(m.Line[1])
+			u := unitOf(sub(q, p))
+			return math.Abs(cross(u, sub(a, p))) < 1e-3 && math.Abs(cross(u, sub(b, p))) < 1e-3
+		})
+		if !drawn && ops[i].Work == ops[first].Work {
+			out = append(out, line{a, b, true})
+		}
+	}
+	if n < 3 || len(out) == 0 {
+		return nil
+	}
+	return out
 }
 
 // used are the works of a recipe that are given or laid on another: the rest is waste.

@@ -27,6 +27,10 @@ func (c *chooser) recipes() {
 				spin[part], _ = c.aim(u, part, pairsMade(u, part))
 			}
 			r = pairs(c.square(u, 0, halfSquareSide(f, c.seam), i), c.square(u, 1, halfSquareSide(f, c.seam), i), f, c.seam, float64(u.Shape.Turn), spin, u.Trim)
+		case "eights":
+			f := u.side()
+			side := 2 * halfSquareSide(f, c.seam)
+			r = eights(c.square(u, 0, side, i), c.square(u, 1, side, i), f, c.seam, float64(u.Shape.Turn), u.Trim)
 		case "fours":
 			w := u.width()
 			left, right := c.skies(u)

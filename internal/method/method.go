@@ -321,21 +321,7 @@ func (c *chooser) pick(i int) {
 	switch u.Shape.Kind {
 	case unit.HalfSquare:
 		c.flatten(i)
-		switch {
-		case m.HalfSquares == "singles":
-			u.Why = "make"
-			refuse("pairs", "make")
-		case !c.prints(i, "pairs"):
-			u.Why = "print"
-			refuse("pairs", "print")
-		case m.HalfSquares == "pairs":
-			take("pairs", "make", 2)
-		case n >= 2:
-			take("pairs", "count", 2)
-		default:
-			u.Why = "count"
-			refuse("pairs", "surplus")
-		}
+		picker{c, i, u, m.HalfSquares, n}.halfSquare()
 	case unit.FlyingGeese:
 		c.flatten(i)
 		fours := c.units[u.Parts[1].Unit].Leaf.Fabric == c.units[u.Parts[2].Unit].Leaf.Fabric

@@ -161,6 +161,61 @@ func pairs(a, b Blank, f, seam, degrees float64, spin [2]float64, trim bool) Rec
 	return p.r
 }
 
+// eights makes eight half squares from two squares of side w, right sides together: sewn either side of both diagonals and cut in four ways, down
+// and across through the middle and on both lines. f is the finished side. Exact side: twice that of pairs, 2f + 2s(2+√2).
+//
+// Each line of stitches is written up to the cut that ends it, four on either diagonal. A needle that goes on over the middle sews only
+// what falls off with the tips.
+func eights(a, b Blank, f, seam, degrees float64, trim bool) Recipe {
+	w := a.Width
+	p := newProgram("eights", seam, []Source{{Blank: 0, Count: 1}, {Blank: 1, Count: 1}}, a, b)
+	p.lay(1, 0, move{u: pt{-1, 0}, v: pt{0, 1}, t: pt{w, 0}})
+	p.mark(0, pt{0, 0}, pt{w, w})
+	p.mark(0, pt{w, 0}, pt{0, w})
+	middle, d := pt{w / 2, w / 2}, seam*math.Sqrt2
+	outer := []pt{{0, 0}, {w, 0}, {w, w}, {0, w}} // clockwise from the top left
+	var right, left [4]int                        // stitches, walking in from each corner
+	for k, o := range outer {
+		in := middle.sub(middle.sub(o).unit().scale(seam)) // beside it the seam meets the cut through the middle
+		right[k] = p.stitch(0, o, in, seam)
+		left[k] = p.stitch(0, o, in, -seam)
+	}
+	p.stop()
+	east := p.cut(0, pt{w / 2, w}, pt{w / 2, 0})
+	southWest := p.cut(0, pt{0, w / 2}, pt{w, w / 2})
+	southEast := p.cut(east, pt{0, w / 2}, pt{w, w / 2})
+	type half struct{ work, corner, stitch int } // the corner of the kind's box that is square: 0 top left, then clockwise
+	var halves []half
+	for k, quarter := range []int{0, east, southEast, southWest} {
+		other := p.cut(quarter, outer[k], middle)
+		halves = append(halves, half{quarter, (k + 1) % 4, left[k]}, half{other, (k + 3) % 4, right[k]})
+	}
+	for _, h := range halves {
+		p.press(h.work, h.stitch, 0, 0, 1)
+	}
+	kind := within(f, f, degrees)
+	if trim {
+		p.stop()
+	}
+	for n, h := range halves {
+		// The square corner of cloth 0 lies in the middle of a side of the square that was.
+		q := outer[n/2]
+		corner := pt{w / 2, q.y}
+		if (n%2 == 0) == (n/2%2 == 1) {
+			corner = pt{q.x, w / 2}
+		}
+		to := turned(float64(90*h.corner), pt{}) // from the box of a square corner at the top left
+		lo, hi := box([]pt{corner, corner.add(to.turnOnly(pt{w/2 - d, w/2 - d}))})
+		if trim {
+			mid, r := lo.add(hi).scale(0.5), pt{f/2 + seam, f/2 + seam}
+			p.trim(h.work, mid.sub(r), mid.add(r))
+		}
+		p.give(h.work, centred(lo, hi, float64((360-90*h.corner)%360), f, f).then(kind))
+	}
+	p.r.Yield = 8
+	return p.r
+}
+
 // fours makes four flying geese w by w/2 from one large and four small squares. Exact sides: w + s(2+2√2) and w/2 + s(2+√2).
 // In the unit part A of each join is the goose; the joins are numbered as the unit has them.
 func fours(goose, sky Blank, w, seam, degrees float64, left, right int, trim bool) Recipe {

@@ -51,6 +51,10 @@ func (c *chooser) size(i int) {
 		e := c.blankOver(u, halfSquareSide(u.side(), c.seam), i)
 		u.Excess = [2]float64{e, e}
 		u.Trim = u.Trim || c.fit(i)
+	case "eights":
+		e := c.blankOver(u, 2*halfSquareSide(u.side(), c.seam), i) / 2
+		u.Excess = [2]float64{e, e}
+		u.Trim = u.Trim || c.fit(i)
 	case "fours":
 		w := u.width()
 		e := [2]float64{c.blankOver(u, w+c.seam*(2+2*math.Sqrt2), i), c.blankOver(u, halfSquareSide(w/2, c.seam), i)}

@@ -1,8 +1,8 @@
 package words
 
 import (
-	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -255,6 +255,10 @@ func (n *narrator) lays(i, last int) int {
 	for k := 0; k < len(ops); k++ {
 		op := ops[k]
 		if op.Op == "mark" {
+			for ; k+1 < len(ops) && ops[k+1].Op == "mark" && ops[k+1].Work == op.Work && crosses(op, ops[k+1]); k++ {
+				n.b.do(op) // the first of two diagonals is told with the second
+				op = ops[k+1]
+			}
 			n.b.do(op)
 			sentences = append([]string{n.mark(op)}, sentences...)
 			continue
@@ -400,12 +404,23 @@ func crossing(a, b [2]pt) bool {
 	return turn*turn > 0.5*d.dot(d)*e.dot(e)
 }
 
+// crosses says whether two drawn lines cross in the middle.
+func crosses(a, b plan.Op) bool {
+	if a.Line == nil || b.Line == nil {
+		return false
+	}
+	l, m := segment(a.Line), segment(b.Line)
+	return crossing(l, m) && middle(l[0], l[1]).near(middle(m[0], m[1]))
+}
+
 // lines tells stitches beside drawn lines.
 func (n *narrator) lines(i, last int) int {
 	end, work := i, n.ops[i].Work
-	type beside struct{ left, right plan.Num }
-	at := map[string]*beside{}
-	var order []string
+	type beside struct {
+		line        [2]pt
+		left, right plan.Num
+	}
+	var order []*beside // of each line: stitches that go on along it are beside the same
 	for end <= last && n.ops[end].Op == "stitch" && n.ops[end].Allowance == 0 && n.ops[end].Work == work && n.ops[end].Along != nil {
 		op := n.ops[end]
 		n.b.do(op)
@@ -414,15 +429,18 @@ func (n *narrator) lines(i, last int) int {
 		if line[0][0] > line[1][0]+slack || line[0][0] > line[1][0]-slack && line[0][1] > line[1][1] {
 			line[0], line[1], offset = line[1], line[0], -offset
 		}
-		key := fmt.Sprintf("%.3f", line)
-		if at[key] == nil {
-			at[key] = &beside{}
-			order = append(order, key)
+		k := slices.IndexFunc(order, func(o *beside) bool {
+			d0, d1 := fromLine(o.line, line[0]), fromLine(o.line, line[1])
+			return d0*d0 < slack*slack && d1*d1 < slack*slack
+		})
+		if k < 0 {
+			k = len(order)
+			order = append(order, &beside{line: line})
 		}
 		if offset > 0 {
-			at[key].right = offset
+			order[k].right = offset
 		} else if offset < 0 {
-			at[key].left = -offset
+			order[k].left = -offset
 		}
 		end++
 	}
@@ -430,9 +448,9 @@ func (n *narrator) lines(i, last int) int {
 		n.b.do(n.ops[i])
 		return i + 1
 	}
-	first := at[order[0]]
-	for _, key := range order[1:] {
-		if *at[key] != *first {
+	first := order[0]
+	for _, o := range order[1:] {
+		if o.left != first.left || o.right != first.right {
 			n.tell(work, n.say("sew.drawn"))
 			return end
 		}

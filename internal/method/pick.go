@@ -1,0 +1,116 @@
+package method
+
+import "math"
+
+// picker is the choice of one unit's method while it is made.
+type picker struct {
+	*chooser
+	i    int
+	u    *Unit
+	want string // what the writer's make says of the kind
+	n    int    // units used in the first month: a later one must not change how an earlier one is made
+}
+
+func (p picker) take(method, why string, yield int) {
+	p.u.Method, p.u.Why, p.u.Recipe = method, why, &Recipe{Method: method, Yield: yield}
+}
+
+func (p picker) refuse(method, why string) {
+	p.u.Refused = append(p.u.Refused, Refused{method, why})
+}
+
+// over is how many units are left in the end where a batch makes so many.
+func (p picker) over(yield int) int {
+	left := 0
+	for _, m := range p.u.Months {
+		for _, n := range m.Used {
+			if left -= n; left < 0 {
+				left += (-left + yield - 1) / yield * yield
+			}
+		}
+	}
+	return left
+}
+
+// halfSquare chooses between triangles, pairs and eights. Eights are taken for the number alone where no more than one in eight is left over and
+// nothing is meant to vary: eight alike come from one square of each cloth.
+func (p picker) halfSquare() {
+	eights := ""
+	switch side := 2 * halfSquareSide(p.u.side(), p.seam); {
+	case p.want == "singles" || p.want == "pairs":
+		eights = "make"
+	case p.directed(p.i):
+		eights = "print"
+	case !p.holds(side):
+		eights = "cloth"
+	case p.want == "eights":
+	case p.assorted():
+		eights = "assorted"
+	case p.n < 8 || 8*p.over(8) > p.u.Needed():
+		eights = "surplus"
+	case !p.fillsStrip(side):
+		eights = "strip"
+	}
+	if eights != "" {
+		p.refuse("eights", eights)
+	}
+	why := "count"
+	if p.want == "pairs" || p.want == "eights" {
+		why = "make"
+	}
+	switch {
+	case eights == "":
+		p.take("eights", why, 8)
+	case p.want == "singles":
+		p.u.Why = "make"
+		p.refuse("pairs", "make")
+	case !p.prints(p.i, "pairs"):
+		p.u.Why = "print"
+		p.refuse("pairs", "print")
+	case p.want == "pairs" || p.n >= 2:
+		p.take("pairs", why, 2)
+	default:
+		p.u.Why = "count"
+		p.refuse("pairs", "surplus")
+	}
+}
+
+// holds reports whether the cloth of every patch of the unit has room for a square of that side, as it is cut.
+func (p picker) holds(side float64) bool {
+	for _, part := range p.u.Parts {
+		f := p.Doc.Fabrics[p.units[part.Unit].Leaf.Fabric]
+		room := f.Width.Float()
+		if w, h, ok := p.Doc.Sheet(f); ok {
+			room = math.Min(w.Float(), h.Float())
+		}
+		if p.up(side) > room+1e-9 {
+			return false
+		}
+	}
+	return true
+}
+
+// eightsFrom is how many squares for eights a strip must hold: fewer and larger ones lie badly beside other pieces, and cost more cloth than they
+// save work.
+const eightsFrom = 6
+
+// fillsStrip reports whether a strip of every cloth holds so many squares of that side, and within one as much as in those of half the side that pairs take.
+func (p picker) fillsStrip(side float64) bool {
+	for _, part := range p.u.Parts {
+		long := p.Doc.Longest(p.Doc.Fabrics[p.units[part.Unit].Leaf.Fabric]).Float() + 1e-9
+		if n := math.Floor(long / p.up(side)); n < eightsFrom || 2*n+1 < math.Floor(long/p.up(side/2)) {
+			return false
+		}
+	}
+	return true
+}
+
+// assorted reports whether a patch of the unit comes from several cloths in turn.
+func (p picker) assorted() bool {
+	for _, part := range p.u.Parts {
+		if p.Doc.Fabrics[p.units[part.Unit].Leaf.Fabric].Assorted > 1 {
+			return true
+		}
+	}
+	return false
+}
