@@ -10,6 +10,8 @@ import (
 	"sync"
 
 	"quiltwright/internal/book"
+	"quiltwright/internal/measure"
+	"quiltwright/internal/quilt"
 	"quiltwright/internal/scene"
 	"quiltwright/internal/scene/svg"
 )
@@ -32,6 +34,7 @@ type sheet struct {
 type pagesAnswer struct {
 	Revision int     `json:"revision"`
 	Stage    string  `json:"stage"`
+	Paper    string  `json:"paper"`
 	Why      string  `json:"why,omitempty"` // there are none
 	Pages    []sheet `json:"pages"`
 }
@@ -85,12 +88,20 @@ func (s *shelf) get(hash string) []byte {
 	return e.Value.(*leaf).svg
 }
 
+// paperOf is the paper that is in the drawer where one measures as the document does.
+func paperOf(doc *quilt.Document) string {
+	if doc.Measure == measure.Centimetre {
+		return "a4"
+	}
+	return "letter"
+}
+
 // pages lists the pages of a month, or of the whole pattern.
 func (s *server) pages(w http.ResponseWriter, r *http.Request) {
 	at := s.session.current()
 	what := printing{paper: r.URL.Query().Get("paper"), block: r.URL.Query().Get("block")}
-	if what.paper != "a4" {
-		what.paper = "letter"
+	if what.paper != "a4" && what.paper != "letter" {
+		what.paper = paperOf(at.doc)
 	}
 	what.month, _ = strconv.Atoi(r.URL.Query().Get("month")) // anything else is the whole pattern
 	send(w, http.StatusOK, s.print(at, what))
@@ -108,7 +119,7 @@ func (s *server) print(at *state, what printing) pagesAnswer {
 	}
 	known, ok := at.printed[what]
 	at.mu.Unlock()
-	a := pagesAnswer{Revision: at.revision, Stage: stage.String(), Pages: []sheet{}}
+	a := pagesAnswer{Revision: at.revision, Stage: stage.String(), Paper: what.paper, Pages: []sheet{}}
 	switch {
 	case result == nil:
 		a.Why = "planning …"

@@ -9,6 +9,7 @@ import (
 	"net"
 	"net/http"
 	"net/url"
+	"runtime/debug"
 	"strings"
 	"sync"
 	"time"
@@ -33,6 +34,10 @@ type Board struct {
 	server   *server
 }
 
+// garbage is how much is thrown away before it is collected, in percent of what is kept: a plan is made anew after every change, and of what
+// that takes nearly nothing is kept.
+const garbage = 400
+
 // Open begins to serve the file on a free port of 127.0.0.1, or on the port that is given. A file that is not there is begun.
 func Open(path string, port int) (*Board, error) {
 	opened, err := open(path)
@@ -44,6 +49,7 @@ func Open(path string, port int) (*Board, error) {
 		_ = opened.file.Close()
 		return nil, fmt.Errorf("the board cannot be served: %w", err)
 	}
+	debug.SetGCPercent(garbage)
 	s := &server{session: opened, quit: make(chan struct{})}
 	g := &guard{host: listener.Addr().String(), key: secret(), cookie: secret(), next: s.routes()}
 	b := &Board{Address: "http://" + g.host + "/?key=" + g.key, listener: listener, server: s,

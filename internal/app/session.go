@@ -198,8 +198,14 @@ func (s *session) watch(quit <-chan struct{}) {
 	}
 }
 
+// breath is how long the plan of a revision waits: the sheet is shown first, and the cores are few.
+const breath = 30 * time.Millisecond
+
 // rest is how long the hand must rest before the search for the best plan begins.
 const rest = 400 * time.Millisecond
+
+// patience is how long a plan with full effort waits for its proof before windows are told of it.
+const patience = 200 * time.Millisecond
 
 // work compiles every revision: at once with quick effort, and when no newer one waits with full effort and the proof. The newest revision
 // wins: one that is overtaken is left where it stands between two phases.
@@ -217,13 +223,18 @@ func (s *session) work(quit <-chan struct{}) {
 				return
 			case <-time.After(rest):
 			}
-			for _, phase := range []func(){func() { at.compile(compile.Full, &s.fullMemory) }, at.prove} {
-				if s.current() != at {
-					break
-				}
-				phase()
-				s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()})
+			tell := func() { s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()}) }
+			if s.current() != at {
+				continue
 			}
+			at.compile(compile.Full, &s.fullMemory)
+			if s.current() != at {
+				continue
+			}
+			soon := time.AfterFunc(patience, tell) // a short proof is told of with its plan
+			at.prove()
+			soon.Stop()
+			tell()
 		}
 	}()
 	for {
@@ -232,6 +243,7 @@ func (s *session) work(quit <-chan struct{}) {
 			return
 		case <-s.fresh:
 		}
+		time.Sleep(breath)
 		at := s.current()
 		at.compile(compile.Quick, &s.quickMemory)
 		s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()})

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 
 	"quiltwright/internal/files"
 )
@@ -30,7 +31,8 @@ type History struct {
 	journal *os.File
 	size    int64 // of the journal
 	past
-	seen os.FileInfo // the file as it was when last read or written; nil where that is not known
+	seen    os.FileInfo    // the file as it was when last read or written; nil where that is not known
+	settled sync.WaitGroup // whether the name of the file that was written last is on the disk
 }
 
 // Open opens the file at path and its past. A file that is not there is made, with the text fresh. The text is what the file holds, but
@@ -252,16 +254,35 @@ func (h *History) Look() (changed bool, err error) {
 	return true, nil
 }
 
-// change appends the record, and writes the file after it. If that fails, the record is taken out again.
+// change appends the record, and writes the file after it. If that fails, the record is taken out again. The disk writes both at the same
+// time; the file is put in its place when it has both.
 func (h *History) change(r record) error {
+	h.settled.Wait() // so that the file is never more than one change behind the journal
 	former, size := h.past, h.size
-	if err := h.append(r); err != nil {
-		return err
-	}
-	if err := h.write(); err != nil {
+	fail := func(err error) error {
 		h.past, h.size = former, size
 		return errors.Join(err, h.journal.Truncate(size))
 	}
+	if err := h.note(r); err != nil {
+		return err
+	}
+	synced := make(chan error, 1)
+	go func() { synced <- h.journal.Sync() }()
+	ready, err := files.Prepare(h.path, h.beside(".new"), h.text)
+	if failed := <-synced; failed != nil {
+		if err == nil {
+			ready.Drop()
+		}
+		err = said(h.beside(".journal"), failed)
+	}
+	if err != nil {
+		return fail(err)
+	}
+	if err := ready.Put(); err != nil {
+		return fail(err)
+	}
+	h.settled.Go(ready.Settle)
+	h.seen, _ = os.Stat(h.path)
 	if h.records%versionEvery == 0 {
 		h.version() // the change is safe without it
 	}
@@ -270,16 +291,25 @@ func (h *History) change(r record) error {
 
 // append puts a record on the disk and carries it out on the text.
 func (h *History) append(r record) error {
+	former, size := h.past, h.size
+	if err := h.note(r); err != nil {
+		return err
+	}
+	if err := h.journal.Sync(); err != nil {
+		h.past, h.size = former, size
+		return errors.Join(said(h.beside(".journal"), err), h.journal.Truncate(size))
+	}
+	return nil
+}
+
+// note writes a record and carries it out on the text; it is not yet on the disk.
+func (h *History) note(r record) error {
 	former := h.past
 	if !h.do(r) {
 		return fmt.Errorf("%s: the change does not fit the text", h.path)
 	}
 	line := r.line()
-	_, err := h.journal.Write(line)
-	if err == nil {
-		err = h.journal.Sync()
-	}
-	if err != nil {
+	if _, err := h.journal.Write(line); err != nil {
 		h.past = former
 		h.journal.Truncate(h.size)
 		return said(h.beside(".journal"), err)
@@ -298,4 +328,7 @@ func (h *History) write() error {
 }
 
 // Close gives the file free. Everything is on the disk already.
-func (h *History) Close() error { return h.journal.Close() }
+func (h *History) Close() error {
+	h.settled.Wait()
+	return h.journal.Close()
+}

@@ -43,6 +43,9 @@ export class Board {
   printed = new Printed(byId('page'), this);
   /** Requests that change something go out one after the other. @type {Promise<unknown>} */
   queue = Promise.resolve();
+  /** Whether a view is on its way, and another is wanted after it. */
+  looking = false;
+  again = false;
   /** How far the newest plan is that an event told of. */
   heard = { revision: 0, stage: 0 };
 
@@ -53,16 +56,27 @@ export class Board {
 
   /** Looks at another place, or at something else of this one. @param {string} place @param {Record<string, string>} [query] */
   go(place, query = {}) {
-    const q = new URLSearchParams(query).toString();
-    location.hash = q ? `${place}?${q}` : place;
+    const q = new URLSearchParams(query), paper = this.query.get('paper');
+    if (paper && !q.has('paper')) q.set('paper', paper);
+    location.hash = q.size ? `${place}?${q}` : place;
   }
 
-  /** Shows what the address names. */
+  /** Shows what the address names. While that is on its way, once more is enough for all who ask. */
   async look() {
+    this.again = this.looking;
+    if (this.looking) return;
+    this.looking = true;
+    await this.glance();
+    this.looking = false;
+    if (this.again) void this.look();
+  }
+
+  async glance() {
     const name = location.hash.slice(1).split('?')[0] || 'draft';
     const module = places.get(name) ?? draft;
     try {
       const answer = await view(module.name, this.query);
+      if (this.answer && answer.revision < this.answer.revision) return; // a change was made meanwhile, and its answer is shown
       if (module.name !== this.placeName) {
         this.shown?.close?.();
         this.placeName = module.name;
@@ -91,7 +105,7 @@ export class Board {
     this.shown?.show(answer);
     const month = this.shown?.month() ?? 0;
     document.body.classList.toggle('wide', month < 0);
-    if (month >= 0) void this.printed.follow(month, this.shown?.block?.name ?? '', answer.revision);
+    if (month >= 0) void this.printed.follow(month, this.shown?.block?.name ?? '', answer.revision, answer.stage);
     // The event that the plan is ready can come before the answer to the change that it is the plan of.
     if (this.heard.revision === answer.revision && this.heard.stage > answer.stage) void this.look();
   }
@@ -156,7 +170,7 @@ export class Board {
 
 /** What is looked at in every place: a block, a piece, a month. @param {URLSearchParams} query */
 function carried(query) {
-  const q = new URLSearchParams([...query].filter(([k]) => ['block', 'piece', 'month'].includes(k)));
+  const q = new URLSearchParams([...query].filter(([k]) => ['block', 'piece', 'month', 'paper'].includes(k)));
   return q.size ? `?${q}` : '';
 }
 

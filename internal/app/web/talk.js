@@ -14,7 +14,7 @@ export const here = crypto.randomUUID();
  *
  * @typedef {{kind: string, revision: number, stage: number, window?: string, says?: string}} BoardEvent
  * @typedef {{hash: string, width: number, height: number}} Sheet
- * @typedef {{revision: number, stage: string, why?: string, pages: Sheet[]}} Pages
+ * @typedef {{revision: number, stage: string, paper: string, why?: string, pages: Sheet[]}} Pages
  * @typedef {{do: string} & Record<string, any>} Op
  */
 
