@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -62,7 +63,7 @@ func viewBook(s *state, q url.Values) any {
 	proof, say := r.Plan.Proof, words.Of(r.Plan)
 	v.Holds = proof.Holds
 	if v.Holds {
-		v.Proof = append(v.Proof, fmt.Sprintf("Proven: every step was sewn in mind, in %d checks.", proof.Checked))
+		v.Proof = append(v.Proof, "Proven: every step was sewn in mind, in "+thousands(proof.Checked)+" checks.")
 		if proof.Short < 1e-6 {
 			v.Proof = append(v.Proof, "Nothing comes out short.")
 		} else {
@@ -72,6 +73,15 @@ func viewBook(s *state, q url.Values) any {
 		v.Proof = append(v.Proof, fmt.Sprintf("The proof fails: %s in %d checks.", counted(len(proof.Findings), "finding"), proof.Checked))
 	}
 	return v
+}
+
+// thousands is a count as one reads it: 43,332.
+func thousands(n int) string {
+	s := strconv.Itoa(n)
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return s
 }
 
 // making is the folder of the files that are made: beside the document, and called after it.

@@ -1,11 +1,13 @@
 package app
 
 import (
+	"net/http"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strconv"
 	"testing"
+	"time"
 
 	"quiltwright/internal/compile"
 	"quiltwright/internal/edit"
@@ -72,5 +74,100 @@ func TestPlanViews(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestCost tells what a change costs, and that one back costs the same less.
+func TestCost(t *testing.T) {
+	before := newState(1, "stars.yaml", edit.Open([]byte(stars)))
+	before.compile(compile.Quick, nil)
+	text, err := before.source.Apply(&edit.Put{At: edit.Path{"make", "geese"}, Value: edit.Word("flips")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	after := newState(2, "stars.yaml", text)
+	after.before = before.reckonings()
+	if got := after.cost(); got.Known {
+		t.Errorf("the cost is known before there is a plan: %v", got)
+	}
+	after.compile(compile.Quick, nil)
+	got := after.cost()
+	if !got.Known || len(got.Says) == 0 {
+		t.Fatalf("flipped geese cost what geese in fours do: %v", got)
+	}
+	same := newState(3, "stars.yaml", text)
+	same.before = after.reckonings()
+	same.compile(compile.Quick, nil)
+	if got := same.cost(); !got.Known || len(got.Says) != 0 {
+		t.Errorf("the same document costs otherwise: %v", got)
+	}
+	overtaken := newState(4, "stars.yaml", text) // before its plan was there
+	overtaken.before = same.reckonings()
+	if overtaken.reckonings() != same.reckonings() {
+		t.Error("what was overtaken forgets what it cost before")
+	}
+}
+
+// TestMake writes the book of a proven plan only, into a folder of its own, and serves what it wrote and nothing else.
+func TestMake(t *testing.T) {
+	s := serve(t, stars)
+	folder := filepath.Join(filepath.Dir(s.file), "quilt pattern")
+	ask := func(revision int) *http.Response {
+		return s.send("POST", "/make", `{"revision": `+strconv.Itoa(revision)+`, "place": "book"}`, nil)
+	}
+	if r := s.send("GET", "/made/pattern.pdf", "", nil); r.StatusCode != http.StatusNotFound {
+		t.Errorf("a file that was not made: %d", r.StatusCode)
+	}
+	at := s.board.server.session.current()
+	if r := ask(at.revision + 1); r.StatusCode != http.StatusConflict {
+		t.Errorf("another revision is made: %d", r.StatusCode)
+	}
+	for end := time.Now().Add(20 * time.Second); at.reached() != proven && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	}
+	if r := ask(at.revision); r.StatusCode != http.StatusOK {
+		t.Fatalf("a proven plan is not made: %d", r.StatusCode)
+	}
+	if _, err := os.Stat(filepath.Join(folder, "drawings", "quilt.svg")); err != nil {
+		t.Error(err)
+	}
+	for path, want := range map[string]int{"/made/pattern.pdf": 200, "/made/cutting.csv": 200, "/made/drawings/quilt.svg": 200, "/made/plan.json": 200,
+		"/made/../quilt.yaml": 404, "/made/..%2fquilt.yaml": 404, "/made/secret.txt": 404, "/made/": 404, "/made/drawings/..%2f..%2fquilt.yaml": 404} {
+		if r := s.send("GET", path, "", nil); r.StatusCode != want && !(want == 404 && r.StatusCode/100 == 3) {
+			t.Errorf("%s: %d, not %d", path, r.StatusCode, want)
+		}
+	}
+	// A link that leads out of the folder is not followed.
+	if err := os.Remove(filepath.Join(folder, "month-01.pdf")); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Symlink(s.file, filepath.Join(folder, "month-01.pdf")); err != nil {
+		t.Fatal(err)
+	}
+	if r := s.send("GET", "/made/month-01.pdf", "", nil); r.StatusCode == 200 {
+		t.Error("a link out of the folder is followed")
+	}
+	// A folder of someone else's is left as it is.
+	if err := os.WriteFile(filepath.Join(folder, "letter.txt"), []byte("mine"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if r := ask(at.revision); r.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("a folder with another file is replaced: %d", r.StatusCode)
+	}
+	if b, err := os.ReadFile(filepath.Join(folder, "letter.txt")); err != nil || string(b) != "mine" {
+		t.Error("the other file is gone")
+	}
+}
+
+// TestMakeRefused writes nothing where there is no plan.
+func TestMakeRefused(t *testing.T) {
+	s := serve(t, "quilt: Empty\n")
+	for end := time.Now().Add(20 * time.Second); s.board.server.session.current().reached() < full && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	}
+	r := s.send("POST", "/make", `{"revision": `+strconv.Itoa(s.board.server.session.current().revision)+`, "place": "book"}`, nil)
+	if r.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("a quilt without a plan is made: %d", r.StatusCode)
+	}
+	if _, err := os.Stat(filepath.Join(filepath.Dir(s.file), "quilt pattern")); err == nil {
+		t.Error("a folder was made")
 	}
 }

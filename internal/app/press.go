@@ -141,7 +141,7 @@ func viewPress(s *state, q url.Values) any {
 	v.Block.Month = 1 + slices.IndexFunc(s.doc.Months, func(m quilt.Month) bool {
 		return slices.ContainsFunc(m.Blocks, func(b quilt.MonthBlock) bool { return b.Block == v.Block.Name })
 	})
-	v.Found = s.findingsOf(v.Block.Name)
+	v.Found = slices.DeleteFunc(s.findingsOf(v.Block.Name), func(f foundView) bool { return f.Block == "" && f.Severity != "error" })
 	v.Unmet = w.same(say)
 	return v
 }
@@ -236,7 +236,11 @@ func (w *presswalk) same(say *words.Teller) []string {
 				continue
 			}
 			ends := map[string]string{"same": " whose seams lie the same way", "open": " with a seam pressed open"}[is]
-			out = append(out, say.Name(w.ids[u])+": "+counted(n, "meeting")+ends)
+			name := say.Name(w.ids[u])
+			if u == w.r.Pieced.Blocks[w.b].Unit {
+				name = "the parts of " + w.block.Name
+			}
+			out = append(out, name+": "+counted(n, "meeting")+ends)
 		}
 	}
 	return out
@@ -518,29 +522,34 @@ func (w *presswalk) labels(leaf []int) []string {
 		chain = append(chain, u)
 	}
 	fabric := w.r.Doc.Fabrics[w.r.Units[u].Leaf.Fabric].Letter
-	for i := len(chain) - 1; i >= 0; i-- {
-		at := slices.IndexFunc(p.Units, func(x plan.Unit) bool { return x.ID == w.ids[chain[i]] })
-		if at < 0 {
+	unit := func(i int) *plan.Unit {
+		if at := slices.IndexFunc(p.Units, func(x plan.Unit) bool { return x.ID == w.ids[i] }); at >= 0 {
+			return &p.Units[at]
+		}
+		return &plan.Unit{}
+	}
+	own := unit(u)
+	for i := len(chain) - 2; i >= 0; i-- {
+		recipe := slices.IndexFunc(p.Recipes, func(r plan.Recipe) bool { return r.ID == unit(chain[i]).Recipe })
+		if recipe < 0 {
 			continue
 		}
-		if p.Units[at].Piece != "" {
-			return []string{p.Units[at].Piece}
-		}
 		out := []string{}
-		for _, recipe := range p.Recipes {
-			if recipe.ID != p.Units[at].Recipe {
-				continue
+		for _, f := range p.Recipes[recipe].From {
+			if own.Piece != "" && (f.Piece == own.Piece || f.Unit == own.ID) {
+				return []string{own.Piece}
 			}
-			for _, f := range recipe.From {
-				k := slices.IndexFunc(p.Pieces, func(q plan.Piece) bool { return q.Label == f.Piece })
-				if k >= 0 && p.Pieces[k].Fabric == fabric && !slices.Contains(out, f.Piece) {
-					out = append(out, f.Piece)
-				}
+			k := slices.IndexFunc(p.Pieces, func(q plan.Piece) bool { return q.Label == f.Piece })
+			if k >= 0 && p.Pieces[k].Fabric == fabric && !slices.Contains(out, f.Piece) {
+				out = append(out, f.Piece)
 			}
 		}
 		if len(out) > 0 {
 			return out
 		}
+	}
+	if own.Piece != "" {
+		return []string{own.Piece}
 	}
 	return []string{}
 }

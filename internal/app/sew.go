@@ -79,7 +79,6 @@ func viewSew(s *state, q url.Values) any {
 			mine = append(mine, i)
 		}
 	}
-	scale := fig.StepScale(mine, 230, 150, 30)
 	for n := 0; n < len(mine); {
 		first := &p.Steps[mine[n]]
 		end := n
@@ -91,6 +90,7 @@ func viewSew(s *state, q url.Values) any {
 		if u.Head == "" {
 			u.Head = say.Name(first.Unit)
 		}
+		scale := fig.StepScale(mine[n:end], 220, 150, 20)
 		for ; n < end; n++ {
 			u.Steps = append(u.Steps, stepOf(p, mine[n], n+1, scale, say, fig))
 		}

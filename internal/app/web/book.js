@@ -43,7 +43,7 @@ class Book {
       v.ready && h('p', { class: `proof ${v.holds ? 'proven' : ''}` }, v.proof.length ? v.proof.flatMap((/** @type {string} */ t) => measured(`${t} `)) : 'The pages stand; the plan is still being proven.'),
       cost(v, this.board),
       this.make(v), findings(v.found),
-      h('p', { class: 'next' }, 'The months and your own words are written in ', link('months', {}, 'months'), '.'));
+      h('p', { class: 'next' }, 'Which month makes what, and your own words for it: ', link('months', {}, 'months')));
     void this.follow(answer.revision);
   }
 
@@ -57,7 +57,7 @@ class Book {
           : v.ready && h('p', { class: 'dim' }, v.proof.length ? 'A pattern whose proof fails is not written.' : 'They can be made when the plan is proven.'),
       made && h('div', { class: 'files', role: 'status' },
         h('p', {}, v.fresh ? 'Written to ' : 'An earlier state of the quilt lies in ', h('b', { class: 'path' }, v.folder), '. A name saves a copy elsewhere:'),
-        h('p', {}, v.made.map((/** @type {string} */ f) => h('a', { class: 'word', href: `/made/${f}`, download: f, 'data-focus': `file ${f}` }, f)))));
+        h('p', { class: 'names' }, v.made.map((/** @type {string} */ f) => h('a', { class: 'word', href: `/made/${f}`, download: f, 'data-focus': `file ${f}` }, f)))));
   }
 
   async write() {

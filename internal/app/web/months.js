@@ -17,6 +17,7 @@ export default {
 class Months {
   /** @type {any} */ view = null;
   element = h('section', { class: 'stay months', 'aria-label': 'Months' });
+  done = h('p', { class: 'doing', 'aria-live': 'polite' }, 'Drag a block onto a month, or choose it.');
 
   /** @param {Board} board */
   constructor(board) {
@@ -33,7 +34,7 @@ class Months {
     const v = this.view = answer.view;
     put(this.element,
       h('div', { class: 'top' }, h('div', { class: 'values' }, h('strong', {}, v.programme.length ? `${v.programme.length} months` : 'No months: everything is made at once')),
-        h('p', { class: 'doing' }, v.programme.length > 0 && 'Drag a block onto a month, or choose it.')),
+        v.programme.length > 0 && this.done),
       findings(v.found), cost(v, this.board),
       v.programme.length > 0 && v.waiting.length > 0 && h('div', { class: 'waiting', 'data-month': '0' }, h('p', {}, 'No month makes these yet:'), h('div', { class: 'chips' }, v.waiting.map((/** @type {any} */ b, /** @type {number} */ i) => this.chip(b, 0, i)))),
       h('ol', { class: 'programme' }, v.programme.map((/** @type {any} */ m) => this.row(m))),
@@ -51,9 +52,10 @@ class Months {
         value(`opens ${m.number}`, m.opens ? date(m.opens) : 'no date', `Month ${m.number} opens`, (at) => this.text(at, 'Opens, as in 2027-01-08', m.opens, (t) => { if (t !== m.opens) put('opens', t); })),
         value(`tasks ${m.number}`, tasks(m), `What else month ${m.number} does`, (at) => this.tasks(at, m, put)),
         here ? word('the whole pattern', () => look(this.board, { month: null }), `page ${m.number}`) : word('its pages', () => look(this.board, { month: String(m.number) }), `page ${m.number}`),
+        m.needs.length > 0 && link('cut', { month: String(m.number) }, 'cut'), m.needs.length > 0 && link('sew', { month: String(m.number) }, 'sew'),
         word('change', () => this.change(m, last), `change ${m.number}`)),
       h('div', { class: 'chips' }, m.blocks.map((/** @type {any} */ b, /** @type {number} */ i) => this.chip(b, m.number, i))),
-      m.needs.length > 0 && h('p', { class: 'dim' }, m.needs.flatMap((/** @type {string} */ t, /** @type {number} */ i) => measured(i ? ` · ${t}` : upper(t))), ' ', link('cut', { month: String(m.number) }, 'cut'), link('sew', { month: String(m.number) }, 'sew')),
+      m.needs.length > 0 && h('p', { class: 'dim' }, m.needs.flatMap((/** @type {string} */ t, /** @type {number} */ i) => measured(i ? ` · ${t}` : upper(t)))),
       m.note && h('p', { class: 'note' }, value(`note ${m.number}`, m.note, `Note of month ${m.number}`, () => this.note(`Note of month ${m.number}`, ['months', String(m.number), 'note'], m.note))));
   }
 
@@ -109,7 +111,7 @@ class Months {
     if (!await this.board.do(op)) return;
     const chip = this.element.querySelector(`[data-focus="${CSS.escape(`block ${variant(b)} ${to}`)}"]`);
     if (chip instanceof HTMLElement) chip.focus();
-    this.board.say(to ? `${b.says} is made in month ${to}, ${this.view.programme[to - 1].title}.` : `No month makes ${b.says}.`);
+    this.done.textContent = to ? `${b.says} is made in month ${to}, ${this.view.programme[to - 1].title}.` : `No month makes ${b.says}.`;
   }
 
   /** @param {any} b @param {number} from @param {Element} at */

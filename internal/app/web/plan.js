@@ -86,8 +86,9 @@ export function lit(view, board) {
 export function cost(view, board) {
   const undo = board.answer?.undo;
   if (!view.cost.known || !undo) return null;
-  if (!view.cost.says.length) return h('p', { class: 'cost', role: 'status' }, `The last change (${undo}) costs nothing: as many seams nest, as much is cut, bought and sewn as before.`);
-  return h('div', { class: 'cost', role: 'status' }, h('p', {}, `What the last change (${undo}) makes otherwise:`),
+  const change = /^(put|drop)\b/.test(undo) ? 'The last change' : `The last change (${undo})`;
+  if (!view.cost.says.length) return h('p', { class: 'cost', role: 'status' }, `${change} costs nothing: as many seams nest, as much is cut, bought and sewn as before.`);
+  return h('div', { class: 'cost', role: 'status' }, h('p', {}, `${change} makes this otherwise:`),
     h('ul', {}, view.cost.says.map((/** @type {string} */ t) => h('li', {}, measured(t)))));
 }
 

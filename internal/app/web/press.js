@@ -63,8 +63,9 @@ class Press {
       const on = lit && p.labels.includes(lit);
       svg.append(s('polygon', { class: `patch${on ? ' lit' : ''}`, points: p.points.map((/** @type {number[]} */ q) => q.join(',')).join(' '), fill: p.color, 'data-piece': p.labels.join(' ') || null,
         onclick: () => p.labels.length && light(this.board, p.labels[0]) }, s('title', {}, p.labels.length ? `${p.labels.join(', ')}, ${p.fabric}` : p.fabric)));
-      if (on) svg.append(s('text', { x: p.at[0], y: p.at[1] + unit * 0.012, 'font-size': unit * 0.036, fill: p.dark ? '#fff' : '#1f2328' }, lit));
+      if (on && wide(p.points) > unit * 0.14) svg.append(s('text', { x: p.at[0], y: p.at[1] + unit * 0.012, 'font-size': unit * 0.036, fill: p.dark ? '#fff' : '#1f2328' }, lit));
     }
+    svg.append(s('rect', { class: 'line', x: 0, y: 0, width: b.width, height: b.height, fill: 'none' }));
     for (const p of b.patches) if (lit && p.labels.includes(lit)) svg.append(s('polygon', { class: 'rim', points: p.points.map((/** @type {number[]} */ q) => q.join(',')).join(' ') }));
     const chosen = this.chosen;
     for (const m of b.seams) {
@@ -149,6 +150,12 @@ class Press {
       says: [b.name, b.says && h('span', { class: 'dim' }, ` · ${b.says}`)], chosen: b.name === this.block.name, pick: () => look(this.board, { block: b.name, seam: null }),
     })), () => close())] });
   }
+}
+
+/** The shorter side of the box round a patch. @param {number[][]} points */
+function wide(points) {
+  const side = (/** @type {number} */ k) => Math.max(...points.map((p) => p[k])) - Math.min(...points.map((p) => p[k]));
+  return Math.min(side(0), side(1));
 }
 
 /** @param {string} text */
