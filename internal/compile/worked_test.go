@@ -65,19 +65,20 @@ func (w worked) value(name string) float64 {
 
 // documents writes, for each method of the table that Quiltwright has, a quilt that needs it.
 var documents = map[string]func(w worked) string{
-	"square":                      func(w worked) string { return cells(w, "", "A") },
-	"rectangle":                   func(w worked) string { return cells(w, "", "A") },
-	"hst_2":                       func(w worked) string { return cells(w, "{half squares: pairs}", "half square A B") },
-	"hst_8":                       func(w worked) string { return cells(w, "{half squares: eights}", "half square A B") },
-	"TRADE_hst_8_plus_1.75":       func(w worked) string { return cells(w, "{half squares: eights}", "half square A B") },
-	"TRADE_hst_8_oversize_plus_2": func(w worked) string { return cells(w, "{half squares: eights, fit: trim}", "half square A B") },
-	"hst_1_triangles":             func(w worked) string { return cells(w, "{half squares: singles}", "half square A B") },
-	"qst_triangles":               func(w worked) string { return cells(w, "{hourglass: singles}", "hourglass A B C D") },
-	"geese_4":                     func(w worked) string { return cells(w, "{geese: fours}", "goose A B") },
-	"geese_stitch_flip":           func(w worked) string { return cells(w, "{geese: flips}", "goose A B") },
-	"geese_triangles":             func(w worked) string { return cells(w, "{geese: singles}", "goose A B") },
-	"hrt_1x2":                     func(w worked) string { return cells(w, "", "half rectangle A B") },
-	"square_in_square":            func(w worked) string { return cells(w, "", "square in square A B") },
+	"square":                       func(w worked) string { return cells(w, "", "A") },
+	"rectangle":                    func(w worked) string { return cells(w, "", "A") },
+	"hst_2":                        func(w worked) string { return cells(w, "{half squares: pairs}", "half square A B") },
+	"hst_8":                        func(w worked) string { return cells(w, "{half squares: eights}", "half square A B") },
+	"TRADE_hst_8_plus_1.75":        func(w worked) string { return cells(w, "{half squares: eights}", "half square A B") },
+	"TRADE_hst_8_oversize_plus_2":  func(w worked) string { return cells(w, "{half squares: eights, fit: trim}", "half square A B") },
+	"hst_1_triangles":              func(w worked) string { return cells(w, "{half squares: singles}", "half square A B") },
+	"qst_triangles":                func(w worked) string { return cells(w, "{hourglass: singles}", "hourglass A B C D") },
+	"geese_4":                      func(w worked) string { return cells(w, "{geese: fours}", "goose A B") },
+	"geese_stitch_flip":            func(w worked) string { return cells(w, "{geese: flips}", "goose A B") },
+	"square_in_square_stitch_flip": func(w worked) string { return cells(w, "{square in square: flips}", "square in square A B") },
+	"geese_triangles":              func(w worked) string { return cells(w, "{geese: singles}", "goose A B") },
+	"hrt_1x2":                      func(w worked) string { return cells(w, "", "half rectangle A B") },
+	"square_in_square":             func(w worked) string { return cells(w, "", "square in square A B") },
 	"economy_two_rounds": func(w worked) string {
 		return drawn(w, 4, 4, "lines: [\"2,0 4,2 2,4 0,2 2,0\", \"1,1 3,1 3,3 1,3 1,1\"]", "A: 2,2", "C: 1/2,1/2", "C: 7/2,1/2", "C: 1/2,7/2", "C: 7/2,7/2")
 	},
@@ -189,7 +190,7 @@ func onPoint(w worked) string {
 var notMade = []string{
 	"TRADE_hst_4_div_0.64", "TRADE_metric_hst_plus_2.5", "TRADE_metric_qst_plus_3.5",
 	"border_mitred", "diamond_60", "drunkards_path", "eight_pointed_star", "equilateral_60", "hexagon", "hst_1_stitch_on_diagonal", "hst_4",
-	"qst_2", "square_in_square_stitch_flip", "triangle_in_square",
+	"qst_2", "triangle_in_square",
 }
 
 // A row for a segment of a strip set is a size of the recipe, not of a piece; a strip's length here is the length it is laid for.

@@ -371,7 +371,8 @@ func (d *Drafter) choices(own *quilt.Make) *quilt.Make {
 		return &out
 	}
 	for _, c := range []struct{ to, from *string }{
-		{&out.HalfSquares, &own.HalfSquares}, {&out.Hourglass, &own.Hourglass}, {&out.Geese, &own.Geese},
+		{&out.HalfSquares, &own.HalfSquares}, {&out.Hourglass, &own.Hourglass}, {&out.Three, &own.Three}, {&out.Geese, &own.Geese},
+		{&out.InSquare, &own.InSquare},
 		{&out.StripSets, &own.StripSets}, {&out.Fit, &own.Fit}, {&out.Press, &own.Press},
 	} {
 		if *c.from != "" {

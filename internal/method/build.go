@@ -77,11 +77,15 @@ func (c *chooser) plainBlank(u *Unit, part int, w, h float64, use string) Blank 
 	return b
 }
 
-// flip makes a goose or a snowball from a rectangle with squares sewn on its corners. The rectangle lies with its print
+// flip makes a goose, a snowball or a square in a square from a rectangle with squares sewn on its corners. The rectangle lies with its print
 // upright, so that in its frame the unit may be turned by quarters.
 func (c *chooser) flip(i int) Recipe {
 	u := &c.units[i]
-	w, h := u.Shape.Measures[0].Float(), u.Shape.Measures[1].Float()
+	w := u.Shape.Measures[0].Float()
+	h := w
+	if len(u.Shape.Measures) > 1 {
+		h = u.Shape.Measures[1].Float()
+	}
 	made, places := c.corners(u)
 	upright, _ := c.aim(u, 0, made)
 	back := within(w, h, -upright) // from the kind's frame to that of the rectangle

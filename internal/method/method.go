@@ -352,6 +352,8 @@ func (c *chooser) pick(i int) {
 				refuse("fours", "surplus")
 			}
 		}
+	case unit.SquareInSquare:
+		picker{c, i, u, m.InSquare, n}.squareInSquare()
 	case unit.Snowball:
 		c.flatten(i)
 		if !c.prints(i, "flips") {

@@ -75,6 +75,35 @@ func (p picker) halfSquare() {
 	}
 }
 
+// squareInSquare chooses between a square with four triangles and one with four squares flipped on its corners: exact on the ruler wherever the
+// finished size is, for more cloth. Left to itself it is flipped only where a print would have each triangle, or the square on its point, cut by a
+// template.
+func (p picker) squareInSquare() {
+	parts, joins := p.u.Parts, p.u.Joins
+	p.flatten(p.i)
+	prints := p.prints(p.i, "flips")
+	switch {
+	case !prints:
+		p.refuse("flips", "print")
+	case p.want == "flips":
+		p.take("flips", "make", 1)
+		return
+	case p.want == "singles":
+		p.refuse("flips", "make")
+	case p.directed(p.i):
+		p.take("flips", "print", 1)
+		return
+	default:
+		p.refuse("flips", "cloth")
+	}
+	if p.want == "singles" {
+		p.u.Why = "make"
+	} else if !prints {
+		p.u.Why = "print"
+	}
+	p.u.Parts, p.u.Joins = parts, joins // as they were taken apart
+}
+
 // holds reports whether the cloth of every patch of the unit has room for a square of that side, as it is cut.
 func (p picker) holds(side float64) bool {
 	for _, part := range p.u.Parts {

@@ -101,7 +101,7 @@ type placed struct {
 	leg            float64
 }
 
-// corners are the squares that are flipped on the rectangle of a goose or a snowball, and how directions on that rectangle
+// corners are the squares that are flipped on the rectangle of a goose, a snowball or a square in a square, and how directions on that rectangle
 // become directions in the unit.
 func (c *chooser) corners(u *Unit) (base move, out []placed) {
 	base = turned(float64(u.Shape.Turn), pt{})
@@ -109,6 +109,10 @@ func (c *chooser) corners(u *Unit) (base move, out []placed) {
 		left, right := c.skies(u)
 		leg := u.Shape.Measures[1].Float()
 		return base, []placed{{0, 1, left, leg}, {1, 2, right, leg}}
+	}
+	leg := u.Shape.Measures[0].Half() // of a square in a square
+	if u.Shape.Kind == unit.Snowball {
+		leg = u.Shape.Measures[2]
 	}
 	part := 0
 	for at, r := range u.Shape.Roles[1:] {
@@ -118,7 +122,7 @@ func (c *chooser) corners(u *Unit) (base move, out []placed) {
 		part++
 		for k, j := range u.Joins {
 			if j.B == part {
-				out = append(out, placed{at, part, k, u.Shape.Measures[2].Float()})
+				out = append(out, placed{at, part, k, leg.Float()})
 			}
 		}
 	}

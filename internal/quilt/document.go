@@ -234,7 +234,9 @@ type Make struct {
 	At          diag.Pos
 	HalfSquares string // auto | singles | pairs | eights
 	Hourglass   string // auto | singles | pairs
+	Three       string // three-triangle squares: auto | singles | pairs
 	Geese       string // auto | singles | fours | flips
+	InSquare    string // squares in a square: auto | singles | flips
 	StripSets   string // auto | always | never
 	Fit         string // exact | trim
 	FitBy       map[string]string

@@ -293,14 +293,14 @@ func (r *reader) makeOf(n *node) *Make {
 func (r *reader) make(n *node, inBlock bool) Make {
 	m := Make{Spare: exact.Int(-1)}
 	if !inBlock {
-		m = Make{HalfSquares: "auto", Hourglass: "auto", Geese: "auto", StripSets: "auto", Fit: "exact", Press: "nest",
+		m = Make{HalfSquares: "auto", Hourglass: "auto", Three: "auto", Geese: "auto", InSquare: "auto", StripSets: "auto", Fit: "exact", Press: "nest",
 			Squaring: r.pick(exact.Int(1), exact.Frac(5, 2)), MiscutStrip: true}
 	}
 	if n == nil {
 		return m
 	}
 	m.At = n.at
-	f := r.fields(n, "make", "half squares", "hourglass", "geese", "strip sets", "fit", "press", "spare", "margin")
+	f := r.fields(n, "make", "half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "fit", "press", "spare", "margin")
 	for _, c := range []struct {
 		to      *string
 		key     string
@@ -308,7 +308,9 @@ func (r *reader) make(n *node, inBlock bool) Make {
 	}{
 		{&m.HalfSquares, "half squares", []string{"auto", "singles", "pairs", "eights"}},
 		{&m.Hourglass, "hourglass", []string{"auto", "singles", "pairs"}},
+		{&m.Three, "three triangles", []string{"auto", "singles", "pairs"}},
 		{&m.Geese, "geese", []string{"auto", "singles", "fours", "flips"}},
+		{&m.InSquare, "square in square", []string{"auto", "singles", "flips"}},
 		{&m.StripSets, "strip sets", []string{"auto", "always", "never"}},
 		{&m.Press, "press", []string{"nest", "dark", "open"}},
 	} {
