@@ -40,6 +40,8 @@ const (
 
 	overviewNote = "Not to size: these are the templates on the sheets that follow."
 
+	testNote = "Measure both squares before you cut. If they are not right, print again without scaling."
+
 	tileNote = "Cut the sheets out along the match lines and tape them together, letter to letter."
 
 	proofHolds = "This pattern was sewn once, step by step, by a program that knows the sizes printed here and nothing of how they were computed. " +

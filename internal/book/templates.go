@@ -3,6 +3,7 @@ package book
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
@@ -96,7 +97,7 @@ func (m *maker) templates() {
 		}
 		if j > i {
 			head = intro()
-			items = append(items, moved(0, room-head, m.testSquares()...))
+			items = append(items, moved(0, room-head, m.testSquares(0)...))
 			m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: items}, h: m.sheet.depth() - head - 13, gap: 12})
 			i = j
 			continue
@@ -170,23 +171,76 @@ func (m *maker) large(t template) {
 			if nx*ny > 1 {
 				sheets = fmt.Sprintf("Sheet %d of %d. %s", r*nx+c+1, nx*ny, tileNote)
 			}
-			says = append(says, m.sheetSays(t, sheets, left, top, tw, th)...)
+			arrow := scene.Point{X: left + tw/2, Y: top + th/4}
+			lines := append(box4(left, top, left+tw, top+th), m.sheetLines(t, left-scene.Pt(c)*tw, top-scene.Pt(r)*th, [2]scene.Point{{X: arrow.X - 12, Y: arrow.Y - 44}, {X: arrow.X + 12, Y: arrow.Y + 44}})...)
+			says = append(says, m.sheetSays(t, sheets, left, top, tw, th, lines)...)
 			m.flow.put(box{item: scene.Group{Tag: scene.Section, Items: says}, h: m.sheet.depth()})
 		}
 	}
 }
 
-// sheetSays puts the label and the test squares of a sheet below the template where there is room, else on it.
-func (m *maker) sheetSays(t template, sheets string, x, y, w, h scene.Pt) []scene.Item {
-	band := bandH + scene.Pt(18)
-	at := scene.Point{X: 0, Y: m.sheet.depth() - band}
-	if y+h+8 > at.Y {
-		at = scene.Point{X: x + w/2 - 175, Y: y + h/2 - band/2}
+// sheetSays puts the label and the test squares of a sheet below the template where there is room, else on it where no line of it
+// runs; lines are all that is drawn there.
+func (m *maker) sheetSays(t template, sheets string, x, y, w, h scene.Pt, lines [][2]scene.Point) []scene.Item {
+	if below := m.sheet.depth() - bandH - 18; y+h+8 <= below {
+		out := []scene.Item{moved(0, below, m.testSquares(0)...), moved(375, below+20, m.templateSays(t, 0, 0, scene.Left)...)}
+		if sheets != "" {
+			out = append(out, scene.Group{Tag: scene.Section, Items: []scene.Item{
+				label(0, below+bandH+8, sizeSmall, scene.Body, scene.Grey, scene.Left, sheets)}})
+		}
+		return out
 	}
-	out := []scene.Item{moved(at.X, at.Y, m.testSquares()...), moved(at.X+375, at.Y+20, m.templateSays(t, 0, 0, scene.Left)...)}
+	const wide, deep = 165, 230
+	at := scene.Point{X: x + w/2 - wide/2, Y: y + h/2 - deep/2}
+search:
+	for py := y + h - deep - 20; py > y+20; py -= 8 {
+		for px := x + 24; px+wide < max(x+w-14, m.width); px += 8 {
+			// A seam runs beside the line that is cut.
+			if !slices.ContainsFunc(lines, func(l [2]scene.Point) bool { return meetsBox(l, px-22, py-22, px+wide+22, py+deep+22) }) {
+				at = scene.Point{X: px, Y: py}
+				break search
+			}
+		}
+	}
+	out := []scene.Item{moved(at.X, at.Y, m.testSquares(wide)...), moved(at.X, at.Y+150, m.templateSays(t, 0, 0, scene.Left)...)}
 	if sheets != "" {
-		out = append(out, scene.Group{Tag: scene.Section, Items: []scene.Item{
-			label(at.X, at.Y+bandH+8, sizeSmall, scene.Body, scene.Grey, scene.Left, sheets)}})
+		words, _ := block(0, wide, sizeSmall, scene.Grey, scene.Rich(sheets))
+		out = append(out, scene.Group{Tag: scene.Section, At: scene.Point{X: at.X, Y: at.Y + 184}, Items: words})
+	}
+	return out
+}
+
+// box4 are the sides of a box.
+func box4(x0, y0, x1, y1 scene.Pt) [][2]scene.Point {
+	a, b, c, d := scene.Point{X: x0, Y: y0}, scene.Point{X: x1, Y: y0}, scene.Point{X: x1, Y: y1}, scene.Point{X: x0, Y: y1}
+	return [][2]scene.Point{{a, b}, {b, c}, {c, d}, {d, a}}
+}
+
+// meetsBox reports whether a segment has a point in a box.
+func meetsBox(l [2]scene.Point, x0, y0, x1, y1 scene.Pt) bool {
+	from, to := 0.0, 1.0
+	for _, c := range [2][4]scene.Pt{{l[0].X, l[1].X - l[0].X, x0, x1}, {l[0].Y, l[1].Y - l[0].Y, y0, y1}} {
+		p, d, lo, hi := float64(c[0]), float64(c[1]), float64(c[2]), float64(c[3])
+		if math.Abs(d) < 1e-9 {
+			if p < lo || p > hi {
+				return false
+			}
+			continue
+		}
+		a, b := (lo-p)/d, (hi-p)/d
+		from, to = max(from, min(a, b)), min(to, max(a, b))
+	}
+	return from <= to
+}
+
+// sheetLines are the lines of a template as they run on a sheet, and its arrow for the grain.
+func (m *maker) sheetLines(t template, dx, dy scene.Pt, grain [2]scene.Point) [][2]scene.Point {
+	o := onPaper{scale: m.perUnit()}
+	out := [][2]scene.Point{grain}
+	for i, v := range t.piece.Outline {
+		n := t.piece.Outline[(i+1)%len(t.piece.Outline)]
+		a, b := o.point(float64(v.X), float64(v.Y)), o.point(float64(n.X), float64(n.Y))
+		out = append(out, [2]scene.Point{{X: a.X + dx, Y: a.Y + dy}, {X: b.X + dx, Y: b.Y + dy}})
 	}
 	return out
 }
@@ -290,8 +344,8 @@ func (m *maker) templateSays(t template, x, y scene.Pt, a scene.Anchor) []scene.
 	return []scene.Item{scene.Group{Tag: scene.Section, Items: out}}
 }
 
-// testSquares are the squares that must measure 1 in and 2.5 cm.
-func (m *maker) testSquares() []scene.Item {
+// testSquares are the squares that must measure 1 in and 2.5 cm, what to do with them beside them, or below in a column so wide.
+func (m *maker) testSquares(wide scene.Pt) []scene.Item {
 	var out []scene.Item
 	x := scene.Pt(0)
 	for _, s := range []struct {
@@ -303,6 +357,10 @@ func (m *maker) testSquares() []scene.Item {
 		x += s.side + 12
 	}
 	fig := scene.Group{Tag: scene.Figure, Alt: "test squares: 1 in and 2.5 cm", Items: out}
-	words, h := block(x+4, 190, sizeNote, scene.Grey, scene.Rich("Measure both squares before you cut. If they are not right, print again without scaling."))
+	if wide > 0 {
+		words, _ := block(0, wide, sizeNote, scene.Grey, scene.Rich(testNote))
+		return []scene.Item{fig, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: 18 + scene.Inch}, Items: words}}
+	}
+	words, h := block(x+4, 190, sizeNote, scene.Grey, scene.Rich(testNote))
 	return []scene.Item{fig, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: 10 + (scene.Inch-h)/2}, Items: words}}
 }

@@ -46,7 +46,7 @@ func (c *chooser) size(i int) {
 		u.Out, u.grown = c.settle(u)
 		u.Excess = u.larger()
 		// A half rectangle's blanks are rounded up on both sides and its corners are easily lost: it is always trimmed. Common practice.
-		u.Trim = u.Trim || u.Shape.Kind == unit.HalfRectangle || c.fit(i) && u.Shape.Kind.Trade() && rectangular(u) && !onlySquares(u.Shape.Kind)
+		u.Trim = u.Trim || c.tipped(u) || u.Shape.Kind == unit.HalfRectangle || c.fit(i) && u.Shape.Kind.Trade() && rectangular(u) && !onlySquares(u.Shape.Kind)
 	case "pairs":
 		e := c.blankOver(u, halfSquareSide(u.side(), c.seam), i)
 		u.Excess = [2]float64{e, e}
@@ -157,6 +157,12 @@ func (c *chooser) sizePatch(i int) {
 	f := c.Doc.Fabrics[u.Leaf.Fabric]
 	trimmed := c.trimmed[i]
 	b, lie := c.single(fin, c.long[i], trimmed)
+	if c.inSetting[i] && b.Shape == Template {
+		if tri, ok := completed(fin); ok {
+			u.tips = true
+			b, lie = c.single(tri, true, true)
+		}
+	}
 	if want := c.form(fin, c.long[i]).shape; b.Shape == Template && want != Template && want != HalfRectangle {
 		lo, hi := box(fin)
 		c.found.Hintf(f.At, "between-marks", "a %s of fabric %s, %s by %s finished, falls between the marks of the ruler and is cut by a template", u.Shape.Kind, f.Letter,
@@ -177,10 +183,58 @@ func (c *chooser) sizePatch(i int) {
 			raw[i] = lie.apply(raw[i])
 		}
 		for k, p := range fin {
+			if u.tips && !beside(raw, p, fin[(k+1)%len(fin)], c.seam) {
+				continue // trimmed there
+			}
 			u.Out[k] = tidy(reach(raw, p, fin[(k+1)%len(fin)]) - c.seam)
 		}
 	}
 	u.Excess = u.larger()
+}
+
+// completed is the right triangle with equal legs that a setting triangle is cut as, where the set leaves less of it: blocks that float
+// inside the border, say, cut off its tips. It is trimmed when its row is sewn. False where there is none.
+func completed(fin []pt) (tri []pt, ok bool) {
+	n := len(fin)
+	for c, p := range fin {
+		x, y := fin[(c+1)%n].sub(p).unit(), fin[(c+n-1)%n].sub(p).unit() // the legs from the square corner
+		if n < 4 || math.Abs(x.dot(y)) > 1e-9 {
+			continue
+		}
+		h := y.sub(x).unit() // along the long side
+		for k, q := range fin {
+			if fin[(k+1)%n].sub(q).unit().sub(h).length() > 1e-9 {
+				continue
+			}
+			leg := q.sub(p).dot(x) + q.sub(p).dot(y)
+			tri = []pt{p, p.add(x.scale(leg)), p.add(y.scale(leg))}
+			for _, v := range fin {
+				a, b := v.sub(p).dot(x), v.sub(p).dot(y)
+				if a < -1e-9 || b < -1e-9 || a+b > leg+1e-9 {
+					return nil, false
+				}
+			}
+			return tri, true
+		}
+	}
+	return nil, false
+}
+
+// tipped reports whether a part of the unit is a setting triangle whose tips pass the unit.
+func (c *chooser) tipped(u *Unit) bool {
+	return slices.ContainsFunc(u.Parts, func(p piecing.Part) bool { return c.units[p.Unit].tips })
+}
+
+// beside reports whether a raw edge lies about a seam out of the finished edge from a to b.
+func beside(raw []pt, a, b pt, seam float64) bool {
+	d := b.sub(a).unit()
+	for i, p := range raw {
+		e := raw[(i+1)%len(raw)].sub(p).unit()
+		if e.dot(d) > 1-1e-6 && math.Abs(p.sub(a).dot(e.right().scale(-1))-seam) < seam {
+			return true
+		}
+	}
+	return false
 }
 
 // reach is how far out of the finished edge from a to b the raw edge beside it lies, where it lies farthest. Where the outline turns

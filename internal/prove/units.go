@@ -169,6 +169,10 @@ func (v *prover) checkReach(u *unit, raw []pt, x *plan.Piece) {
 				reach, slant, found = r, math.Abs(at0-at1), true
 			}
 		}
+		if x.Trimmed && (!found || reach < v.seam-v.ease) && v.inside(raw, a, b) {
+			by[i] = v.seam // the cloth goes on; it is trimmed with what it is sewn into
+			continue
+		}
 		if !v.expect(found) {
 			v.fault("outline", u.ID, x.Label, "", "patch %s: piece %s has no edge beside its edge from %s to %s", u.ID, x.Label, v.point(a), v.point(b))
 			by[i] = v.seam
@@ -193,6 +197,17 @@ func (v *prover) checkReach(u *unit, raw []pt, x *plan.Piece) {
 	v.checkExcess(u, func(i int) float64 { return by[i] - v.seam })
 }
 
+// inside reports whether the seam beside a finished edge lies in the cloth.
+func (v *prover) inside(raw []pt, a, b pt) bool {
+	out := outward(direction(a, b))
+	for _, p := range []pt{a, b} {
+		if outside(raw, add(p, scale(out, v.seam))) > v.ease {
+			return false
+		}
+	}
+	return true
+}
+
 // checkExact compares the exact size on the cutting list with what geometry asks: the finished outline and a seam round it.
 func (v *prover) checkExact(u *unit, x *plan.Piece) {
 	ask := posed(moved(u.outline, func(int) float64 { return v.seam }), inverse(*u.Lie))
@@ -200,6 +215,12 @@ func (v *prover) checkExact(u *unit, x *plan.Piece) {
 	w, h := hi[0]-lo[0], hi[1]-lo[1]
 	switch x.Shape {
 	case "quarter square":
+		// The least one that holds it all; the set may leave less than all of it.
+		least, low, most := math.Inf(1), math.Inf(1), math.Inf(-1)
+		for _, c := range ask {
+			least, low, most = math.Min(least, c[0]-c[1]), math.Min(low, c[1]), math.Max(most, c[0]+c[1])
+		}
+		w = most - least - 2*low
 		h = w
 	case "half rectangle":
 		// The piece may lie aslant, its sides being rounded: the legs are what is cut.

@@ -530,6 +530,10 @@ func (n *narrator) trim(op plan.Op) {
 	lo, hi := box(view.all(to))
 	size := n.Size(plan.Num(hi[0]-lo[0]), plan.Num(hi[1]-lo[1]))
 	if areaOf(to) < 0.999*(hi[0]-lo[0])*(hi[1]-lo[1]) {
+		if u := n.units[n.b.r.Unit]; u != nil && u.Kind == "setting" {
+			n.tell(op.Work, n.say("trim.even", "thing", n.marked(u.ID)))
+			return
+		}
 		n.tell(op.Work, n.say("trim.shape", "size", size))
 		return
 	}
