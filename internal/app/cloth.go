@@ -28,6 +28,7 @@ type clothView struct {
 	Top      topView       `json:"top"`
 	Needs    string        `json:"needs"` // why it is not known how much is needed; "" where it is
 	Findings []findingView `json:"findings"`
+	Month    int           `json:"month"` // the first; 0 where there are no months
 }
 
 // clothOf is a fabric. What is in words is to be read, the rest to be typed.
@@ -75,6 +76,7 @@ func viewCloth(s *state, q url.Values) any {
 		v.Fabrics = append(v.Fabrics, clothSays(s.doc, f))
 	}
 	s.needs(&v, p)
+	v.Month = min(1, len(s.doc.Months))
 	for _, other := range s.doc.Palettes {
 		v.Palettes = append(v.Palettes, other.Name)
 		if other.Name != q.Get("palette") {
@@ -101,8 +103,8 @@ func viewCloth(s *state, q url.Values) any {
 	}
 	if p != nil {
 		for _, f := range p.Findings {
-			if f.At == nil {
-				continue
+			if f.At == nil || f.Severity == diag.Hint.String() {
+				continue // hints are about pieces
 			}
 			at := diag.Pos{Line: f.At.Line, Column: f.At.Column}
 			is := findingView{Severity: f.Severity, Code: f.Code, Says: f.Says, Remedy: f.Remedy, Line: at.Line}

@@ -7,6 +7,15 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
+// night is another set of fabrics, to look at.
+const night = `
+palettes:
+  Night:
+    A: {name: Ink, color: "#1d2433"}
+    B: {name: Moon, color: "#e9dfc4"}
+    E: {name: Deep, color: "#31506b"}
+`
+
 // TestLook walks through the places at two sizes, by day and by night: nothing that axe-core objects to, nothing on the console. With
 // QUILTWRIGHT_SHOTS=DIR it keeps pictures.
 func TestLook(t *testing.T) {
@@ -18,17 +27,25 @@ func TestLook(t *testing.T) {
 		name          string
 		width, height int64
 	}{{"desk", 1280, 720}, {"tablet", 1024, 768}} {
-		w := openWindow(t, string(lantern), size.width, size.height)
+		w := openWindow(t, string(lantern)+night, size.width, size.height)
 		w.wait(`document.querySelector('#verdict.proven')`)
 		for _, scheme := range []string{"light", "dark"} {
 			w.scheme(scheme)
-			for _, look := range []struct{ name, address string }{
-				{"lines", "draft?block=Paper+Lantern"}, {"cells", "draft?block=Ferry+Light"}, {"filling", "draft?block=Window&hand=E"},
+			for _, look := range []struct{ name, address, shows string }{
+				{"draft-lines", "draft?block=Paper+Lantern", `view.block?.name === 'Paper Lantern'`},
+				{"draft-cells", "draft?block=Ferry+Light", `view.block?.name === 'Ferry Light'`},
+				{"draft-filling", "draft?block=Window&hand=E", `view.block?.name === 'Window'`},
+				{"set", "set", `place === 'set'`},
+				{"set-chosen", "set?at=4,2", `place === 'set' && document.querySelector('.quilt .here')`},
+				{"set-laying", "set?hand=Beacon", `place === 'set' && document.querySelector('.block[aria-pressed=true]')`},
+				{"cloth", "cloth", `place === 'cloth' && !document.querySelector('.alike[d*=M]')`},
+				{"cloth-grey", "cloth?grey=1", `view.grey && document.querySelector('.alike[d*=M]')`},
+				{"cloth-tried", "cloth?palette=Night", `view.tried === 'Night' && !document.querySelector('.alike[d*=M]') && document.querySelector('figure + figure')`},
 			} {
 				eval[string](w, `location.hash = '`+look.address+`'`)
-				w.wait(`new URLSearchParams('` + look.address + `'.split('?')[1]).get('block') === window.quiltwright.answer.view.block.name`)
+				w.wait(`window.quiltwright.answer.` + look.shows)
 				w.wait(`document.querySelector('.pages .sheet') || innerWidth < 1100`)
-				name := "draft-" + look.name + "-" + size.name + "-" + scheme
+				name := look.name + "-" + size.name + "-" + scheme
 				w.shot(name)
 				w.accessible(name)
 			}

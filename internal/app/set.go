@@ -34,6 +34,7 @@ type setView struct {
 	Batting   string        `json:"batting"`  // in words; "" without
 	Findings  []setFinding  `json:"findings"` // about the set
 	Mend      []string      `json:"mend"`     // blocks with something to mend
+	Month     int           `json:"month"`    // that sews the blocks together; 0 where there are no months
 }
 
 // layView is a block in the list of blocks to lay.
@@ -116,6 +117,7 @@ func viewSet(s *state, q url.Values) any {
 		}
 		v.Blocks = append(v.Blocks, l)
 	}
+	v.Month = slices.IndexFunc(s.doc.Months, func(m quilt.Month) bool { return m.Set }) + 1
 	if s.doc.Set != nil {
 		s.parts(&v)
 	}

@@ -37,7 +37,7 @@ class Cloth {
       h('div', { class: 'middle' }, this.list, h('div', { class: 'right' }, this.drawings, this.next, this.found)));
   }
 
-  month() { return this.view?.tried ? -1 : 0; }
+  month() { return this.view?.tried ? -1 : this.view?.month ?? 0; }
 
   /** @param {Answer} answer */
   show(answer) {
@@ -56,8 +56,8 @@ class Cloth {
     this.draw();
     put(this.next, ...this.words());
     const alike = v.tried ? v.inAlike : v.alike;
-    put(this.found, v.findings.map((/** @type {any} */ f) => h('li', { class: `${f.severity} nowhere` }, upper(f.says), f.remedy && h('span', { class: 'remedy' }, ` ${upper(f.remedy)}.`))),
-      alike.map((/** @type {any} */ a) => h('li', { class: 'warning nowhere' }, `${a.says}.`)),
+    put(this.found, alike.map((/** @type {any} */ a) => h('li', { class: 'warning nowhere' }, `${a.says}.`)),
+      v.findings.map((/** @type {any} */ f) => h('li', { class: `${f.severity} nowhere` }, upper(f.says), f.remedy && h('span', { class: 'remedy' }, ` ${upper(f.remedy)}.`))),
       v.grey && !alike.length && h('li', { class: 'nowhere dim' }, 'No two fabrics that lie side by side are alike in lightness.'));
   }
 
@@ -95,7 +95,7 @@ class Cloth {
       this.color(f.color, `Colour of ${name}`, `${f.letter} color`, f.swatch ? f.letter : '', (color) => void this.do({ do: 'put', at: [...at, 'color'], value: color })),
       h('div', { class: 'is' },
         h('div', { class: 'name' }, v('letter', h('b', {}, f.letter), 'Key letter', (e) => this.letter(e, f)), v('name', f.name, 'Name', (e) => this.line(e, `Name of ${name}`, 'What the reader of the pattern calls it', f.name,
-          (t) => void this.do({ do: 'put', at: [...at, 'name'], value: t })))),
+          (t) => void this.do({ do: 'put', at: [...at, 'name'], value: t }))), v('more', 'more', 'More', (e) => this.more(e, f))),
         h('div', { class: 'about' },
           f.widthSays && v('width', measured(f.widthSays), 'Width', (e) => this.width(e, f)),
           v('print', f.print === 'plain' ? 'plain' : f.print === 'two-way' ? 'striped' : 'with a top', 'Print', (e) => this.print(e, f)),
@@ -104,8 +104,7 @@ class Cloth {
           v('sold', measured(f.soldSays), 'How it is sold', (e) => this.sold(e, f)),
           f.have && v('have', ['on the shelf ', ...measured(f.haveSays)], 'What is on the shelf', (e) => this.have(e, f)),
           f.assorted > 1 && v('assorted', `${f.assorted} different cloths`, 'How many cloths play the part', (e) => this.assorted(e, f)),
-          f.swatch && v('photograph', this.scale(f), 'Photograph', (e) => this.photograph(e, f)),
-          v('more', 'more', 'More', (e) => this.more(e, f)))),
+          f.swatch && v('photograph', this.scale(f), 'Photograph', (e) => this.photograph(e, f)))),
       h('div', { class: 'needs' }, f.buy && h('strong', {}, measured(/^0\b/.test(f.buy) ? 'nothing to buy' : f.buy)),
         f.once && h('div', {}, f.monthly ? ['at once ', ...measured(f.once)] : f.sold === 'bolt' ? ['cutting takes ', ...measured(f.once)] : `${f.once} cut`),
         f.monthly && h('div', {}, 'month by month ', ...measured(f.monthly))));

@@ -85,7 +85,8 @@ class Draft {
       onclick: () => sheet.take(sheet.hand === f.letter ? '' : f.letter),
     }, swatch(f.color), h('b', {}, f.letter), ' ', f.name)),
     !b.cells && value('ground', b.ground ? `the rest is ${b.ground}` : 'the rest is open', 'Ground', (at) => this.ground(at)),
-    value('recolor', 'recolor', 'Recolor', (at) => this.recolor(at)));
+    value('recolor', 'recolor', 'Recolor', (at) => this.recolor(at)),
+    value('cloth', 'cloth', 'Colours, widths, prints, amounts', () => this.board.go('cloth')));
     put(this.next, ...this.words());
     put(this.found, b.findings.filter((/** @type {any} */ f) => f.point).concat(b.findings.filter((/** @type {any} */ f) => !f.point)).map((/** @type {any} */ f) => h('li', {
       class: `${f.severity}${f.point ? '' : ' nowhere'}`,

@@ -47,6 +47,7 @@ export class Parts {
         this.fabric('binding fabric', v.binding.fabric, 'Fabric of the binding', ['finish', 'binding', 'fabric']),
         value('bias', v.binding.cut, 'How it is cut', () => this.do({ do: 'put', at: ['finish', 'binding', 'cut'], value: v.binding.cut === 'bias' ? 'straight' : 'bias' })),
       ] : value('binding', 'none', 'Binding', (at) => this.pick(at, 'Bind it with', '', (l) => this.do({ do: 'put', at: ['finish', 'binding'], value: { fabric: l } })))),
+      this.part('Cloth', value('cloth', `${v.fabrics.length} ${v.fabrics.length === 1 ? 'fabric' : 'fabrics'}`, 'Colours, widths, prints, amounts', () => this.board.go('cloth'))),
     );
   }
 

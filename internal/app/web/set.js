@@ -53,7 +53,7 @@ class SetPlace {
       h('div', { class: 'middle' }, h('div', { class: 'room' }, this.lay.svg), this.parts.element), this.list, this.next, this.found);
   }
 
-  month() { return 0; }
+  month() { return this.view?.month ?? 0; }
 
   /** @param {Answer} answer */
   show(answer) {
@@ -108,7 +108,7 @@ class SetPlace {
     };
     const button = h('button', {
       type: 'button', class: `block${b.size ? '' : ' dim'}`, 'data-focus': `block ${b.name}`, 'aria-pressed': String(this.lay.hand === b.name),
-      'aria-label': `${b.name}, ${b.size || 'no size yet'}, ${b.placed ? `${b.placed} in the quilt` : 'not in the quilt'}${i < 9 ? `, key ${i + 1}` : ''}`,
+      'aria-label': `${b.name}${b.size ? b.placed ? ` × ${b.placed} in the quilt` : '' : ' no size yet'}${b.size && `, ${b.size}`}${i < 9 ? `, key ${i + 1}` : ''}`,
       onclick: () => { if (dragged) dragged = false; else this.take(b); },
       onpointerdown: (/** @type {PointerEvent} */ e) => {
         dragged = false;
