@@ -4,7 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/guillotine"
@@ -26,54 +29,94 @@ func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months i
 	rules.Effort, rules.Miscut, rules.Memory = effort, doc.Make.MiscutStrip, memory
 	finish = Finish(doc, float64(finished.Width), float64(finished.Height))
 	joined = map[string]int{}
-	for i, f := range doc.Fabrics {
-		var blanks []Blank
-		for _, p := range Listed(pieces) {
-			if pieces[p].Blank.Fabric == i {
-				blanks = append(blanks, blankOf(&pieces[p]))
-			}
-		}
-		c := clothOf(doc, f)
-		if finish.Binding != nil && finish.Binding.Fabric == f.Letter {
-			blanks = append(blanks, bindingBlank(finish.Binding, c, max(1, months)))
-		}
-		l, err := lay(c, blanks, rules)
-		out := plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
-			Width: plan.Num(c.Width), Assorted: f.Assorted, Rules: "two stages"}
-		if l.turning {
-			out.Rules += ", turning"
-		}
-		if err != nil {
-			tooLarge(&found, f, c, err, doc.Measure)
-			fabrics = append(fabrics, out)
-			continue
-		}
+	all := make([]fabricLaid, len(doc.Fabrics))
+	listed := Listed(pieces)
+	side(len(all), func(i int) { all[i] = layFabric(doc, pieces, listed, i, finish.Binding, months, rules) })
+	for _, l := range all {
+		fabrics = append(fabrics, l.fabric)
 		for label, n := range l.joined {
 			joined[label] = n
 		}
-		out.Length, out.Bound, out.Optimal = plan.Num(l.length), plan.Num(l.bound), l.optimal
-		if l.optimal {
-			out.Bound = out.Length
-		}
-		if c.inSheets() {
-			out.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
-		}
-		out.Sheets, out.Layout, out.Strips = l.sheets, l.tree(), l.strips()
-		more := 0.0
-		if months > 1 {
-			var length float64
-			var bought int
-			if out.Monthly, length, bought, err = monthly(c, blanks, rules); err != nil {
-				tooLarge(&found, f, c, err, doc.Measure)
-				continue
-			}
-			more = math.Max(length-l.length, float64(bought-l.sheets))
-		}
-		out.Buy = buy(doc, f, c, &l, finish.Binding, math.Max(0, more))
-		fabrics = append(fabrics, out)
+		found.Add(l.found...)
 	}
 	found.Add(alike(doc, pieces)...)
 	return fabrics, finish, joined, found
+}
+
+// fabricLaid is what Materials finds out about one fabric.
+type fabricLaid struct {
+	fabric plan.Fabric
+	joined map[string]int
+	found  diag.List
+}
+
+// layFabric lays the pieces of fabric i of the document.
+func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding *plan.Binding, months int, rules Rules) (out fabricLaid) {
+	f := doc.Fabrics[i]
+	var blanks []Blank
+	for _, p := range listed {
+		if pieces[p].Blank.Fabric == i {
+			blanks = append(blanks, blankOf(&pieces[p]))
+		}
+	}
+	c := clothOf(doc, f)
+	if binding != nil && binding.Fabric == f.Letter {
+		blanks = append(blanks, bindingBlank(binding, c, max(1, months)))
+	}
+	l, err := lay(c, blanks, rules)
+	out.fabric = plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
+		Width: plan.Num(c.Width), Assorted: f.Assorted, Rules: "two stages"}
+	if l.turning {
+		out.fabric.Rules += ", turning"
+	}
+	if err != nil {
+		tooLarge(&out.found, f, c, err, doc.Measure)
+		return out
+	}
+	out.joined = l.joined
+	out.fabric.Length, out.fabric.Bound, out.fabric.Optimal = plan.Num(l.length), plan.Num(l.bound), l.optimal
+	if l.optimal {
+		out.fabric.Bound = out.fabric.Length
+	}
+	if c.inSheets() {
+		out.fabric.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
+	}
+	out.fabric.Sheets, out.fabric.Layout, out.fabric.Strips = l.sheets, l.tree(), l.strips()
+	more := 0.0
+	if months > 1 {
+		var length float64
+		var bought int
+		if out.fabric.Monthly, length, bought, err = monthly(c, blanks, rules); err != nil {
+			tooLarge(&out.found, f, c, err, doc.Measure)
+			return out
+		}
+		more = math.Max(length-l.length, float64(bought-l.sheets))
+	}
+	out.fabric.Buy = buy(doc, f, c, &l, binding, math.Max(0, more))
+	return out
+}
+
+// side does n things side by side, on as many cores as there are. A panic in one is passed on when all have ended.
+func side(n int, do func(i int)) {
+	var all sync.WaitGroup
+	var next atomic.Int64
+	var broken atomic.Value
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		all.Go(func() {
+			defer func() {
+				if r := recover(); r != nil {
+					broken.CompareAndSwap(nil, fmt.Sprint(r))
+				}
+			}()
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	all.Wait()
+	if r := broken.Load(); r != nil {
+		panic(r)
+	}
 }
 
 // blankOf is a piece as far as laying it goes.
