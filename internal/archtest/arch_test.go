@@ -49,7 +49,7 @@ var rules = []rule{
 	{"internal/book", "figure measure plan scene scene/pdf scene/svg words", "pages are laid out from a plan, words and drawings"},
 	{"internal/compile", "cut diag draft exact guillotine measure method piecing plan plane press prove quilt set sew unit weigh",
 		"the driver runs the phases; nothing is written or drawn there"},
-	{"internal/app", "book compile diag draft edit exact files history measure method piecing plan plane prove quilt scene scene/svg set words",
+	{"internal/app", "book compile diag draft edit exact figure files history measure method piecing plan plane press prove quilt scene scene/svg set words",
 		"the app shows what is below it and holds no craft of its own; nothing imports it but the command"},
 	{"docs", "", "pages that the program prints"},
 	{"cmd/quiltwright", "app audit book compile cut diag docs files forecast guillotine measure plan prove words", "flags, exit codes and files"},

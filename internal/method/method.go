@@ -63,7 +63,7 @@ type Unit struct {
 	grown        pt
 	uneven       float64 // how far the raw edges of its parts lie apart on one of its edges
 	fin          []pt    // the outline
-	tips         bool // it is cut as the whole of a triangle that the set leaves less of
+	tips         bool    // it is cut as the whole of a triangle that the set leaves less of
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month
