@@ -207,5 +207,8 @@ func needs(p *plan.Plan, month int) []string {
 	} else if cut > 0 {
 		out = append(out, "no new cloth: it is cut from what earlier months have left")
 	}
+	if cut == 0 {
+		return append(out, "nothing to cut, "+counted(steps, "step"))
+	}
 	return append(out, counted(cut, "piece")+" to cut, "+counted(steps, "step"))
 }

@@ -12,7 +12,6 @@ import (
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/plane"
-	"quiltwright/internal/press"
 	"quiltwright/internal/quilt"
 	"quiltwright/internal/set"
 	"quiltwright/internal/words"
@@ -106,9 +105,9 @@ func viewPress(s *state, q url.Values) any {
 	for _, f := range r.Plan.Fabrics {
 		v.Fabrics = append(v.Fabrics, f.Letter+" "+f.Name)
 	}
-	meet := map[[2]int][]press.Meeting{}
+	meet := map[[2]int][]pressMeet{}
 	for _, m := range r.Press.Meetings {
-		meet[[2]int{m.Unit, m.Way}] = append(meet[[2]int{m.Unit, m.Way}], m)
+		meet[[2]int{m.Unit, m.Way}] = append(meet[[2]int{m.Unit, m.Way}], pressMeet{[2]float64{m.X, m.Y}, m.Is})
 	}
 	at := -1
 	var walks []*presswalk
@@ -156,7 +155,7 @@ type presswalk struct {
 	seams  []foundSeam
 	meets  []pressMeet
 	units  []int                      // that are met, each once
-	meet   map[[2]int][]press.Meeting // of the quilt, by unit and way
+	meet   map[[2]int][]pressMeet // of the quilt, by unit and way
 }
 
 // foundSeam is a join of a unit where it lies in the block.
@@ -166,7 +165,7 @@ type foundSeam struct {
 	path            []int
 }
 
-func newPresswalk(r *compile.Result, b int, meet map[[2]int][]press.Meeting) *presswalk {
+func newPresswalk(r *compile.Result, b int, meet map[[2]int][]pressMeet) *presswalk {
 	w := &presswalk{r: r, b: b, meet: meet, block: r.Blocks[b], ids: r.UnitIDs()}
 	for i := range w.block.Patches {
 		w.leaves = append(w.leaves, r.Leaf(b, i))
@@ -195,12 +194,13 @@ func (w *presswalk) walk(u int, pose plane.Pose, way int, path []int) {
 		w.seams = append(w.seams, foundSeam{u, k, way, plane.Segment{A: pose.Apply(j.Seam.A), B: pose.Apply(j.Seam.B)}, path})
 	}
 	for _, m := range w.meet[[2]int{u, way}] {
-		w.meets = append(w.meets, pressMeet{applied(pose, m.X, m.Y), m.Is})
+		w.meets = append(w.meets, pressMeet{applied(pose, m.At), m.Is})
 	}
 }
 
 // applied is where a point of a unit lies in the block.
-func applied(p plane.Pose, x, y float64) [2]float64 {
+func applied(p plane.Pose, at [2]float64) [2]float64 {
+	x, y := at[0], at[1]
 	if p.Mirror {
 		x = -x
 	}
@@ -302,15 +302,12 @@ func (w *presswalk) point(f foundSeam, insides []*plane.Point, out *pressSeam) {
 	if a < 0 || b < 0 {
 		return
 	}
-	toward := w.r.Press.Toward[f.unit][f.way]
-	if toward == nil { // it is made the other way only
-		toward = w.r.Press.Toward[f.unit][1-f.way]
-	}
-	if toward == nil || f.join >= len(toward) {
+	toward, ok := w.r.Toward(f.unit, f.way, f.join)
+	if !ok {
 		return
 	}
 	to, from := b, a
-	if toward[f.join] == press.TowardA {
+	if toward == j.A {
 		to, from = a, b
 	}
 	// Square to the seam, toward the patch.
@@ -320,7 +317,7 @@ func (w *presswalk) point(f foundSeam, insides []*plane.Point, out *pressSeam) {
 	if w.sideOf(f.line, to) < 0 {
 		nx, ny = -nx, -ny
 	}
-	if toward[f.join] != press.Open {
+	if toward >= 0 {
 		out.Way = [2]float64{nx, ny}
 	}
 	if insides[from] == nil || insides[to] == nil {

@@ -52,6 +52,24 @@ func contrary(fixed map[[2]int]int, unit int, joins []int, state int) bool {
 // UnitIDs are the ids of the units in the plan, "" for those that it does not list.
 func (r *Result) UnitIDs() []string { return r.ids() }
 
+// Toward is the part of a unit, made one way, that a join is pressed toward: -1 where it is pressed open. ok is false where the unit is not made.
+func (r *Result) Toward(unit, way, join int) (part int, ok bool) {
+	toward := r.Press.Toward[unit][way]
+	if toward == nil { // it is made the other way only
+		toward = r.Press.Toward[unit][1-way]
+	}
+	if join >= len(toward) {
+		return 0, false
+	}
+	switch j := r.Units[unit].Joins[join]; toward[join] {
+	case press.TowardA:
+		return j.A, true
+	case press.TowardB:
+		return j.B, true
+	}
+	return -1, true
+}
+
 // Leaf is the part numbers from the unit of block b down to a patch of it, through units as they are sewn.
 func (r *Result) Leaf(b, patch int) []int {
 	return r.leaf(r.Pieced.Blocks[b].Unit, r.Pieced.BlockLeaves[b][patch])

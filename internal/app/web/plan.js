@@ -48,12 +48,16 @@ export function listenForPieces(board, element, view) {
  * @param {any} view @param {string} where a name for the focus @returns {Child[]}
  */
 export function rich(text, board, view, where) {
-  return text.split('**').flatMap((part, i) => {
-    if (i % 2 === 0) return measured(part);
-    if (!view.labels.includes(part)) return [h('b', {}, part)];
-    return [label(part, board, view, `${where} ${i}`)];
+  const parts = text.split('**');
+  return parts.flatMap((part, i) => {
+    if (i % 2 === 0) return measured(i ? part.replace(closing, '') : part);
+    const named = view.labels.includes(part) ? label(part, board, view, `${where} ${i}`) : h('b', {}, part);
+    const end = closing.exec(parts[i + 1] ?? '')?.[0];
+    return [end ? h('span', { class: 'together' }, named, end) : named]; // a stop does not begin a line
   });
 }
+
+const closing = /^[.,;:)\]]+/;
 
 /** @param {string} says @param {Board} board @param {any} view @param {string} where */
 export function label(says, board, view, where) {
