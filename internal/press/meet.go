@@ -165,7 +165,8 @@ func is(s, t int, facing bool) string {
 
 // result reads the solution.
 func (p *presser) result(got weigh.Result) Result {
-	r := Result{Toward: make([][2][]int, len(p.units)), Split: make([]bool, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal}
+	r := Result{Toward: make([][2][]int, len(p.units)), Split: make([]bool, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal,
+		Seams: len(p.net.Size), Width: got.Width, Work: got.Work}
 	for i := range p.units {
 		for way, seams := range p.seams[i] {
 			if seams == nil {

@@ -58,6 +58,9 @@ type Result struct {
 	Cost     int64
 	Bound    int64
 	Optimal  bool
+	Seams    int // distinct seams: each is pressed alike wherever it occurs
+	Width    int // most seams that had to be weighed together; see weigh.Result
+	Work     int64
 }
 
 // end is a place where a seam ends on the outline of a unit, in the unit's frame.
@@ -93,6 +96,17 @@ type meeting struct {
 // Solve chooses the directions. ways says which parts of the setting may be pressed the other way than their neighbours; fixed holds the
 // state of joins, by unit and number, that the writer has chosen: those are pressed so in every unit, whatever it costs.
 func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, effort weigh.Effort) Result {
+	p := network(doc, units, top, ways, fixed)
+	return p.result(weigh.Solve(&p.net, effort))
+}
+
+// Net is the network that Solve weighs: a variable of three states for each distinct seam.
+func Net(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int) *weigh.Net {
+	return &network(doc, units, top, ways, fixed).net
+}
+
+// network makes the variables and their costs.
+func network(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int) *presser {
 	p := &presser{doc: doc, units: units, ways: ways, fixed: fixed, seams: make([][2][]int, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
 	p.reach[top][0] = true
 	for i := len(units) - 1; i >= 0; i-- {
@@ -114,8 +128,7 @@ func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, 
 		p.alike(i)
 	}
 	p.join()
-	got := weigh.Solve(&p.net, effort)
-	return p.result(got)
+	return p
 }
 
 // alike makes it dearer to make a unit both ways than one way.

@@ -8,8 +8,17 @@ import (
 // loses little to whole numbers.
 const grain = 64
 
-// mostCached is for how many choices above it what is known of a subtree is kept.
+// mostCached is for how many choices above it what is known of a subtree is kept in a table; for more it is kept in a map.
 const mostCached = 1 << 11
+
+// mostKept is how many choices are kept in maps.
+const mostKept = 1 << 19
+
+// mostOwn is how large the tables are that a node's tables are added up to.
+const mostOwn = 1 << 10
+
+// rooms is how large the tables are that costs are shifted between, one after the other: about 5, 7, 9 and 10 variables of three states.
+var rooms = [...]int64{1 << 8, 1 << 12, 20_000, 60_000, 180_000}
 
 // search is a depth-first search with bounds over a part that is too wide to eliminate.
 //
@@ -28,6 +37,7 @@ type search struct {
 	limit  int64
 	work   int64
 	visits int64
+	kept   int // choices kept in maps
 }
 
 // node is a variable in the tree of the search.
@@ -42,6 +52,7 @@ type node struct {
 	reach    []int     // and their multipliers in cache
 	known    int       // how many choices above it are told apart in cache; 0: too many
 	cache    []cached  // made when first needed
+	wide     map[uint64]*cached
 	buffer   []int
 }
 
@@ -54,8 +65,23 @@ type lookup struct {
 
 // cached is what is known of a subtree for one choice above it.
 type cached struct {
-	bound int64 // at least so much; -infinite at first
-	value []int // the states of the subtree where bound is its exact cost, else nil
+	bound int64   // at least so much; -infinite at first
+	value []uint8 // the states of the subtree where bound is its exact cost, else nil
+}
+
+// write copies the states out.
+func (c *cached) write(to []int) {
+	for i, k := range c.value {
+		to[i] = int(k)
+	}
+}
+
+func states(value []int) []uint8 {
+	out := make([]uint8, len(value))
+	for i, k := range value {
+		out[i] = uint8(k)
+	}
+	return out
 }
 
 // newSearch prepares the search: scales the costs, finds a start, builds the tree and its bounds.
@@ -104,7 +130,17 @@ func (s *search) run() solution {
 	}
 	s.work += tighten(s.p.size, fine, s.limit/16)
 	var bound int64
-	for room := int64(1 << 8); ; room *= 8 {
+	for _, room := range rooms {
+		c := newClusters(s.p.size, fine, s.o, room)
+		most := s.limit / 2
+		if im.cost-bound > im.cost/8 {
+			most = s.limit * 7 / 8 // far from met: a search would not end
+		}
+		if s.work+im.work+4*c.work() > most {
+			break
+		}
+		s.work += c.run(most-s.work-im.work, im.cost*grain)
+		fine = c.tables
 		if !s.messages(fine, room) {
 			break
 		}
@@ -113,11 +149,8 @@ func (s *search) run() solution {
 		if bound >= im.cost {
 			return finish(bound)
 		}
-		if room*int64(len(s.nodes))*8*4 > s.limit || room*8 > mostEntries/4 {
-			break
-		}
 		// A short search may do it before larger bounds are made.
-		bound = max(bound, s.look(im, s.limit/64))
+		bound = max(bound, s.look(im, s.limit/32))
 		if bound >= im.cost {
 			return finish(bound)
 		}
@@ -173,12 +206,16 @@ func (s *search) tree() {
 		for _, w := range s.o.near[nd.v] {
 			nd.near = append(nd.near, s.place[w])
 			nd.reach = append(nd.reach, reach)
-			reach *= s.p.size[w]
-			if reach > mostCached {
+			if reach > 1<<56 {
+				reach = 0
 				break
 			}
+			reach *= s.p.size[w]
 		}
-		if reach <= mostCached {
+		if reach > mostCached && nd.until-i > 1 {
+			nd.wide = map[uint64]*cached{}
+		}
+		if reach > 0 && reach <= mostCached {
 			nd.known = reach
 		}
 	}
@@ -206,11 +243,12 @@ func (s *search) messages(tables []*table, room int64) bool {
 	size, rank := s.p.size, s.o.rank
 	n := len(size)
 	type letter struct {
-		t    *table
-		from int
+		t     *table
+		given bool // not a message
 	}
 	bucket := make([][]letter, n)
 	leaves := make([][]*table, n) // messages out of the subtree of each variable
+	own := make([][]*table, n)
 	put := func(l letter) {
 		first := l.t.over[0]
 		for _, v := range l.t.over[1:] {
@@ -221,20 +259,22 @@ func (s *search) messages(tables []*table, room int64) bool {
 		bucket[first] = append(bucket[first], l)
 	}
 	for i := range s.nodes {
-		s.nodes[i].own, s.nodes[i].bound = nil, nil
+		nd := &s.nodes[i]
+		nd.own, nd.bound, nd.cache = nil, nil, nil
+		clear(nd.wide)
 	}
+	s.kept = 0
 	for _, t := range tables {
-		put(letter{t: t, from: -1})
+		put(letter{t: t, given: true})
 	}
 	for _, x := range s.o.vars {
-		at := s.place[x]
 		slices.SortStableFunc(bucket[x], func(a, b letter) int { return len(b.t.over) - len(a.t.over) })
 		var groups [][]*table
 		var overs [][]int
 		for _, l := range bucket[x] {
 			t := l.t
-			if l.from < 0 {
-				s.nodes[at].own = append(s.nodes[at].own, s.lookup(t, x))
+			if l.given {
+				own[x] = append(own[x], t)
 			}
 			home := -1
 			var over []int
@@ -276,7 +316,7 @@ func (s *search) messages(tables []*table, room int64) bool {
 					}
 				}
 				target = first
-				put(letter{t: m, from: at})
+				put(letter{t: m})
 			}
 			for c := x; c != target; {
 				leaves[c] = append(leaves[c], m)
@@ -289,6 +329,11 @@ func (s *search) messages(tables []*table, room int64) bool {
 	}
 	for x, ms := range leaves {
 		nd := &s.nodes[s.place[x]]
+		nd.own = nil
+		for _, m := range s.gather(own[x], 4*mostOwn) {
+			nd.own = append(nd.own, s.lookup(m, x))
+			s.work += int64(2 * len(m.cost))
+		}
 		for _, m := range s.gather(ms, room) {
 			nd.bound = append(nd.bound, s.lookup(m, -1))
 			s.work += int64(2 * len(m.cost))
@@ -407,7 +452,28 @@ func (s *search) solve(at int, limit int64) (int64, bool) {
 	nd := &s.nodes[at]
 	s.visits++
 	var known *cached
-	if nd.known > 0 {
+	if nd.wide != nil {
+		k := 0
+		for i, p := range nd.near {
+			k += nd.reach[i] * s.sol[p]
+		}
+		known = nd.wide[uint64(k)]
+		if known == nil && s.kept < mostKept {
+			known = &cached{bound: -infinite}
+			nd.wide[uint64(k)] = known
+			s.kept++
+		}
+		s.work += 8
+		if known != nil {
+			if known.value != nil {
+				known.write(s.sol[at:nd.until])
+				return known.bound, known.bound < limit
+			}
+			if known.bound >= limit {
+				return known.bound, false
+			}
+		}
+	} else if nd.known > 0 {
 		if nd.cache == nil {
 			nd.cache = make([]cached, nd.known)
 			for k := range nd.cache {
@@ -420,7 +486,7 @@ func (s *search) solve(at int, limit int64) (int64, bool) {
 		}
 		known = &nd.cache[k]
 		if known.value != nil {
-			copy(s.sol[at:nd.until], known.value)
+			known.write(s.sol[at:nd.until])
 			return known.bound, known.bound < limit
 		}
 		if known.bound >= limit {
@@ -480,7 +546,7 @@ func (s *search) solve(at int, limit int64) (int64, bool) {
 	if found && floor >= best {
 		copy(s.sol[at:nd.until], nd.buffer)
 		if known != nil {
-			known.bound, known.value = best, slices.Clone(nd.buffer)
+			known.bound, known.value = best, states(nd.buffer)
 		}
 		return best, true
 	}

@@ -176,10 +176,12 @@ func (h *firstOut) pop() candidate {
 // mostEntries is the largest table that is ever made, 32 MB.
 const mostEntries = 1 << 22
 
+// easy says whether the variables can be taken out one after the other within the counted work.
+func (o *order) easy(work int64) bool { return o.most <= mostEntries && o.work <= max(work, 1<<14) }
+
 // solve finds a cheapest choice for the part within the counted work.
-func (p *part) solve(work int64) solution {
-	o := minFill(p.size, p.tables)
-	if o.most <= mostEntries && o.work <= max(work, 1<<14) {
+func (p *part) solve(o *order, work int64) solution {
+	if o.easy(work) {
 		ties := p.withTies()
 		value := eliminate(p.size, ties, o)
 		cost := p.cost(value)

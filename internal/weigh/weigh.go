@@ -24,8 +24,10 @@
 package weigh
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Net is a cost network. The zero value has no variables and costs nothing.
@@ -51,7 +53,7 @@ type Effort int64
 // The usual efforts: a tenth of a second, two seconds, a minute at most on a slow machine.
 const (
 	Quick    Effort = 2_000_000
-	Normal   Effort = 40_000_000
+	Normal   Effort = 60_000_000
 	Thorough Effort = 1_200_000_000
 )
 
@@ -153,14 +155,24 @@ func Solve(n *Net, effort Effort) Result {
 	r.run()
 	bound := r.constant
 	parts := r.parts()
-	left := int64(effort)
+	var easy, hard []int
+	orders := make([]*order, len(parts))
 	for i, p := range parts {
-		// A part may use what the ones before it left over; those still to come keep their share.
-		share := left
-		if rest := len(parts) - i; rest > 1 {
-			share = left/2 + left/int64(2*rest)
+		if orders[i] = minFill(p.size, p.tables); orders[i].easy(int64(effort)) {
+			easy = append(easy, i)
+		} else {
+			hard = append(hard, i)
 		}
-		s := p.solve(share)
+	}
+	slices.SortStableFunc(hard, func(a, b int) int { return cmp.Compare(orders[a].work, orders[b].work) })
+	left := int64(effort)
+	for k, i := range append(easy, hard...) {
+		// Parts that need a search share what is left; one may use what the ones before it left over.
+		share := left
+		if k >= len(easy) {
+			share /= int64(len(parts) - k)
+		}
+		p, s := parts[i], parts[i].solve(orders[i], share)
 		left = max(left-s.work, int64(effort)/64)
 		for k, v := range p.vars {
 			res.Value[v] = r.state[v][s.value[k]]
