@@ -261,6 +261,10 @@ func TestClothPhotograph(t *testing.T) {
 		}
 		w.wait(fmt.Sprintf(`document.querySelector('[data-focus="B photograph"]').textContent.includes(%q)`, c.says))
 		w.shot(fmt.Sprintf("cloth-photograph-%d", c.dots))
+		w.goTo("set")
+		w.wait(`document.querySelector('.quilt pattern image')`)
+		w.shot(fmt.Sprintf("set-photograph-%d", c.dots))
+		w.goTo("cloth")
 		w.press("Photograph of B Slate")
 		w.press("without a photograph")
 		w.wait(`!document.querySelector('.cloth figure pattern')`)

@@ -14,7 +14,7 @@ import (
 
 // setView is the quilt: what lies where, and what its parts are made of.
 type setView struct {
-	Fabrics   []fabricView  `json:"fabrics"`
+	Fabrics   []laidFabric  `json:"fabrics"`
 	Measure   string        `json:"measure"` // in | cm
 	Blocks    []layView     `json:"blocks"`  // that can be laid
 	Laid      bool          `json:"laid"`    // false: there is no set yet, the quilt is one block
@@ -35,6 +35,12 @@ type setView struct {
 	Findings  []setFinding  `json:"findings"` // about the set
 	Mend      []string      `json:"mend"`     // blocks with something to mend
 	Month     int           `json:"month"`    // that sews the blocks together; 0 where there are no months
+}
+
+// laidFabric is a fabric, and its photograph's name; "" without.
+type laidFabric struct {
+	fabricView
+	Swatch string `json:"swatch"`
 }
 
 // layView is a block in the list of blocks to lay.
@@ -96,10 +102,10 @@ func viewSet(s *state, q url.Values) any {
 	defer s.mu.Unlock()
 	unit := s.doc.Measure
 	top, found := s.topOf()
-	v := setView{Fabrics: []fabricView{}, Measure: unit.Abbrev(), Blocks: []layView{}, Top: top, Across: 1, Down: 1, Style: set.OneBlock,
+	v := setView{Fabrics: []laidFabric{}, Measure: unit.Abbrev(), Blocks: []layView{}, Top: top, Across: 1, Down: 1, Style: set.OneBlock,
 		Fields: [][]setField{}, Borders: []borderView{}, Findings: []setFinding{}, Mend: []string{}}
 	for _, f := range s.doc.Fabrics {
-		v.Fabrics = append(v.Fabrics, fabricView{f.Letter, f.Name, f.Color})
+		v.Fabrics = append(v.Fabrics, laidFabric{fabricView{f.Letter, f.Name, f.Color}, f.Swatch})
 	}
 	if top.Fits && top.Width > 0 {
 		v.Size = sizeSays(top.Width, top.Height, unit)

@@ -334,3 +334,33 @@ func TestSetLook(t *testing.T) {
 		w.quiet()
 	}
 }
+
+// finger drags a finger along the points.
+func (w *window) finger(points ...[2]float64) {
+	w.t.Helper()
+	w.touch(input.DispatchTouchEventTypeTouchStart, points[0][0], points[0][1])
+	for i, p := range points[1:] {
+		from := points[i]
+		for k := 1.0; k <= 4; k++ {
+			w.touch(input.DispatchTouchEventTypeTouchMove, from[0]+(p[0]-from[0])*k/4, from[1]+(p[1]-from[1])*k/4)
+		}
+	}
+	w.touch(input.DispatchTouchEventTypeTouchEnd)
+}
+
+// TestSetByTouch lays and drags blocks with a finger.
+func TestSetByTouch(t *testing.T) {
+	text := unlaid + "set:\n  rows:\n    - [Kite, Kite]\n    - [Kite, Kite]\n"
+	w := openWindow(t, text, 1024, 768)
+	w.goTo("set")
+	at := func(row, column int) [2]float64 { x, y := w.fieldAt(row, column); return [2]float64{x, y} }
+	w.finger(w.middleOf(`[data-focus="block Plain"]`), at(1, 2))
+	w.until("- [Kite, Plain]\n    - [Kite, Kite]")
+	w.finger(at(1, 2), at(2, 1))
+	w.until("- [Kite, Kite]\n    - [Plain, Kite]")
+	w.finger(at(2, 2))
+	w.press("turn")
+	w.until("- [Plain, Kite@90]")
+	w.undoAll(text)
+	w.quiet()
+}

@@ -2,7 +2,7 @@
 
 import { ask, choices, line, value } from './ask.js';
 import { h, measured, put, s } from './dom.js';
-import { shows, taken } from './photograph.js';
+import { Photographs, taken } from './photograph.js';
 import { frame, quilt, swatch } from './quilt.js';
 
 /** @typedef {import('./board.js').Board} Board */
@@ -22,8 +22,10 @@ const begun = ['#7fa3a0', '#2b5a68', '#8a5a44', '#b9b3c6', '#5f6f3a', '#b5838d',
 class Cloth {
   /** @type {any} */ view = null;
   text = '';
-  /** What photographs show, by fabric. @type {Map<string, {width: number, height: number, known: boolean, of: string}>} */
-  photographs = new Map();
+  photographs = new Photographs(() => {
+    this.text = '';
+    if (this.element.isConnected && this.board.answer) this.show(this.board.answer);
+  });
 
   /** @param {Board} board */
   constructor(board) {
@@ -92,7 +94,7 @@ class Cloth {
     const at = ['fabrics', f.letter], name = `${f.letter} ${f.name}`;
     const v = (/** @type {string} */ key, /** @type {any} */ says, /** @type {string} */ label, /** @type {(at: Element) => void} */ change) => value(`${f.letter} ${key}`, says, `${label} of ${name}`, change);
     return h('li', {},
-      this.color(f.color, `Colour of ${name}`, `${f.letter} color`, f.swatch ? f.letter : '', (color) => void this.do({ do: 'put', at: [...at, 'color'], value: color })),
+      this.color(f.color, `Colour of ${name}`, `${f.letter} color`, f.swatch ? `/swatch/${encodeURIComponent(f.letter)}?${encodeURIComponent(f.swatch)}` : '', (color) => void this.do({ do: 'put', at: [...at, 'color'], value: color })),
       h('div', { class: 'is' },
         h('div', { class: 'name' }, v('letter', h('b', {}, f.letter), 'Key letter', (e) => this.letter(e, f)), v('name', f.name, 'Name', (e) => this.line(e, `Name of ${name}`, 'What the reader of the pattern calls it', f.name,
           (t) => void this.do({ do: 'put', at: [...at, 'name'], value: t }))), v('more', 'more', 'More', (e) => this.more(e, f))),
@@ -116,12 +118,12 @@ class Cloth {
    */
   color(color, label, name, photograph, done) {
     const input = /** @type {HTMLInputElement} */ (h('input', { type: 'color', value: color, 'aria-label': label, title: label, 'data-focus': name, onchange: () => { if (input.value !== color) done(input.value); } }));
-    return h('span', { class: 'colour' }, input, photograph && h('img', { src: `/swatch/${encodeURIComponent(photograph)}`, alt: '' }));
+    return h('span', { class: 'colour' }, input, photograph && h('img', { src: photograph, alt: '' }));
   }
 
   /** @param {any} f */
   scale(f) {
-    const is = this.photographs.get(f.letter);
+    const is = this.photographs.of(f);
     if (!is) return 'photograph';
     const across = this.view.measure === 'cm' ? `${(is.width * 2.54).toFixed(1)} cm` : `${+is.width.toFixed(1)} in`;
     return is.known ? `photograph of ${across} of it` : `photograph, taken to show ${across}`;
@@ -294,14 +296,7 @@ class Cloth {
 
   draw() {
     const v = this.view;
-    for (const f of v.fabrics) {
-      if (!f.swatch || this.photographs.has(f.letter) && this.photographs.get(f.letter)?.of === f.swatch) continue;
-      void shows(f.letter, f.swatch).then((is) => {
-        this.photographs.set(f.letter, { ...is, of: f.swatch });
-        this.text = '';
-        if (this.element.isConnected && this.board.answer) this.show(this.board.answer);
-      }, () => {});
-    }
+    this.photographs.want(v.fabrics);
     const pictures = [this.drawing('own', v.tried ? 'As it is' : '', v.fabrics, v.alike)];
     if (v.tried) pictures.push(this.drawing('tried', v.tried, v.in, v.inAlike));
     put(this.drawings, pictures);
@@ -309,22 +304,10 @@ class Cloth {
 
   /** @param {string} name @param {string} says @param {any[]} cloths @param {any[]} alike */
   drawing(name, says, cloths, alike) {
-    const v = this.view, top = v.top, unit = v.measure === 'cm' ? 2.54 : 1;
-    /** @type {Map<string, SVGElement>} */ const patterns = new Map();
-    const fill = (/** @type {number} */ i, /** @type {number} */ up) => {
-      const f = cloths[i], shot = name === 'own' && f?.swatch ? this.photographs.get(f.letter) : undefined;
-      if (!f) return '';
-      if (v.grey) return f.grey;
-      if (!shot) return f.color;
-      const id = `${name}-cloth-${i}-${up}`;
-      if (!patterns.has(id)) {
-        patterns.set(id, s('pattern', { id, patternUnits: 'userSpaceOnUse', width: shot.width * unit, height: shot.height * unit, patternTransform: `rotate(${up})` },
-          s('image', { href: `/swatch/${encodeURIComponent(f.letter)}`, width: shot.width * unit, height: shot.height * unit, preserveAspectRatio: 'none' })));
-      }
-      return `url(#${id})`;
-    };
+    const v = this.view, top = v.top;
+    const { fill, patterns } = this.photographs.fills(name === 'own' ? cloths : cloths.map((f) => ({ ...f, letter: '', swatch: '' })), name, v.measure);
     const svg = s('svg', { role: 'img', 'aria-label': `The quilt${says ? `, ${says}` : ''}${v.grey ? ', in grey' : ''}` });
-    const drawn = quilt(top, fill, name);
+    const drawn = quilt(top, v.grey ? (i) => cloths[i]?.grey ?? '' : fill, name);
     put(svg, s('defs', {}, ...patterns.values()), drawn,
       s('path', { class: 'alike', d: alike.flatMap((a) => a.seams.map((/** @type {number[][]} */ [p, q]) => `M${p.join(' ')}L${q.join(' ')}`)).join('') }));
     frame(svg, top, 0.012);

@@ -48,8 +48,8 @@ export class Lay {
     new ResizeObserver(() => { this.number(); this.paint(); }).observe(this.svg);
   }
 
-  /** @param {Top} top @param {Finding[]} findings @param {(fabric: number) => string} fill */
-  show(top, findings, fill) {
+  /** @param {Top} top @param {Finding[]} findings @param {{fill: import('./quilt.js').Fill, patterns: Map<string, SVGElement>}} cloth */
+  show(top, findings, { fill, patterns }) {
     this.top = top;
     this.findings = findings;
     this.fields = top.placed.filter((p) => p.of[0] > 0);
@@ -57,7 +57,8 @@ export class Lay {
     this.grabbed = -1;
     this.drop();
     frame(this.svg, top);
-    put(this.still, s('rect', { width: top.width, height: top.height, class: 'ground' }), quilt(top, fill, 'set'));
+    const drawn = quilt(top, fill, 'set');
+    put(this.still, s('defs', {}, ...patterns.values()), drawn);
     put(this.options, this.fields.map((p, i) => s('path', {
       d: outline(field(top, p)), id: `field-${i}`, role: 'option', class: 'field', 'aria-label': this.name(i), 'aria-selected': 'false',
     })));

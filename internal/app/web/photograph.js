@@ -1,18 +1,64 @@
 // Photographs of cloth, at true scale: how much cloth one shows is read from its resolution, as a scanner writes it.
 
+import { s } from './dom.js';
+
 /** What a photograph shows from side to side, in inches, where it does not say so itself. */
 export const taken = 6;
 /** Fewer dots to an inch are what programs write that do not know. */
 const least = 100;
 
-/** @type {Map<string, Promise<{width: number, height: number, known: boolean}>>} */
+/** @type {Map<string, Promise<Shows>>} */
 const known = new Map();
 
-/**
- * How much cloth the photograph of a fabric shows, in inches; known is false where it is taken to show six inches across.
- * @param {string} letter @param {string} name of the file, which changes with its content
- */
-export function shows(letter, name) {
+/** @typedef {{width: number, height: number, known: boolean}} Shows how much cloth, in inches; known is false where it is taken to show six inches across */
+/** @typedef {{letter: string, color: string, swatch: string}} Fabric swatch: the photograph's name, '' without */
+
+/** The photographs of the fabrics that a place shows. */
+export class Photographs {
+  /** @type {Map<string, Shows & {of: string}>} */ here = new Map();
+
+  /** @param {() => void} loaded another one is here */
+  constructor(loaded) {
+    this.loaded = loaded;
+  }
+
+  /** Looks at those that are not here yet. @param {Fabric[]} fabrics */
+  want(fabrics) {
+    for (const f of fabrics) {
+      if (!f.swatch || this.here.get(f.letter)?.of === f.swatch) continue;
+      void shows(f.letter, f.swatch).then((is) => {
+        this.here.set(f.letter, { ...is, of: f.swatch });
+        this.loaded();
+      }, () => {});
+    }
+  }
+
+  /** What a photograph shows, where the fabric has one that is here. @param {Fabric} f */
+  of(f) { return f.swatch ? this.here.get(f.letter) : undefined; }
+
+  /**
+   * Fills for a drawing of the quilt: the photograph, or the colour. The patterns are those that were asked for; they belong into the drawing.
+   * @param {Fabric[]} fabrics @param {string} name of the drawing @param {string} measure in | cm
+   */
+  fills(fabrics, name, measure) {
+    /** @type {Map<string, SVGElement>} */ const patterns = new Map();
+    const unit = measure === 'cm' ? 2.54 : 1;
+    const fill = (/** @type {number} */ i, /** @type {number} */ up) => {
+      const f = fabrics[i], shot = f && this.of(f);
+      if (!shot) return f?.color ?? '';
+      const id = `${name}-cloth-${i}-${up}`, width = shot.width * unit, height = shot.height * unit;
+      if (!patterns.has(id)) {
+        patterns.set(id, s('pattern', { id, patternUnits: 'userSpaceOnUse', width, height, patternTransform: `rotate(${up})` },
+          s('image', { href: `/swatch/${encodeURIComponent(f.letter)}?${encodeURIComponent(f.swatch)}`, width, height, preserveAspectRatio: 'none' })));
+      }
+      return `url(#${id})`;
+    };
+    return { fill, patterns };
+  }
+}
+
+/** @param {string} letter @param {string} name of the file, which changes with its content @returns {Promise<Shows>} */
+function shows(letter, name) {
   let is = known.get(name);
   if (!is) {
     is = look(letter);
@@ -36,7 +82,7 @@ async function look(letter) {
 }
 
 /** The resolution that a PNG (pHYs) or a JPEG (JFIF) says it has, in dots to an inch; 0 where it says none. @param {DataView} d */
-export function dotsToAnInch(d) {
+function dotsToAnInch(d) {
   if (d.byteLength > 24 && d.getUint32(0) === 0x89504e47) {
     for (let at = 8; at + 17 <= d.byteLength;) {
       const length = d.getUint32(at), kind = d.getUint32(at + 4);

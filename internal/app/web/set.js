@@ -4,6 +4,7 @@ import { ask, choices, line } from './ask.js';
 import { h, measured, put } from './dom.js';
 import { Lay } from './lay.js';
 import { Parts } from './parts.js';
+import { Photographs } from './photograph.js';
 import { inside, field, small, swatch } from './quilt.js';
 
 /** @typedef {import('./board.js').Board} Board */
@@ -32,6 +33,10 @@ export default {
 class SetPlace {
   /** @type {any} */ view = null;
   /** The view that is shown, to know another by. */ text = '';
+  photographs = new Photographs(() => {
+    this.text = '';
+    if (this.element.isConnected && this.board.answer) this.show(this.board.answer);
+  });
 
   /** @param {Board} board */
   constructor(board) {
@@ -63,7 +68,8 @@ class SetPlace {
     this.text = text;
     this.lay.hand = v.blocks.some((/** @type {any} */ b) => b.name === q.get('hand') && b.size) ? q.get('hand') ?? '' : '';
     const near = v.findings.filter((/** @type {any} */ f) => f.row);
-    this.lay.show(v.top, near, (f) => v.fabrics[f]?.color ?? '');
+    this.photographs.want(v.fabrics);
+    this.lay.show(v.top, near, this.photographs.fills(v.fabrics, 'set', v.measure));
     this.lay.chooseAt(q.get('at') ?? '');
     this.lay.tell();
     put(this.head,
