@@ -66,10 +66,10 @@ func alikes(top *topView, names []string, colors []string) []alikeView {
 	out := []alikeView{}
 	lines := map[line][]edge{}
 	count := 0
-	add := func(points [][2]float64, fabric int, sin, cos, x, y float64) {
+	add := func(points [][2]float64, fabric int, lies placedView) {
 		at := func(i int) [2]float64 {
-			p := points[i%len(points)]
-			return [2]float64{x + cos*p[0] - sin*p[1], y + sin*p[0] + cos*p[1]}
+			x, y := inQuilt(lies, points[i%len(points)][0], points[i%len(points)][1])
+			return [2]float64{x, y}
 		}
 		for i := range points {
 			key, e := edgeOf(at(i), at(i+1))
@@ -79,12 +79,11 @@ func alikes(top *topView, names []string, colors []string) []alikeView {
 		}
 	}
 	for _, p := range top.Patches {
-		add(p.Points, p.Fabric, 0, 1, 0, 0)
+		add(p.Points, p.Fabric, placedView{})
 	}
 	for _, p := range top.Placed {
-		sin, cos := math.Sincos(p.Turn * math.Pi / 180)
 		for _, q := range top.Blocks[p.Block].Patches {
-			add(q.Points, q.Fabric, sin, cos, p.X, p.Y)
+			add(q.Points, q.Fabric, p)
 		}
 		if count > mostCompared {
 			return out

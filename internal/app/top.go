@@ -176,10 +176,10 @@ func (s *state) aside(v *topView, place func(int, placedView)) {
 				middle = [2]float64{float64(2*c+1+r%2) * step, float64(r+1) * step}
 				v.Width, v.Height = max(v.Width, middle[0]+step), max(v.Height, middle[1]+step)
 			}
-			sin, cos := math.Sincos(turn * math.Pi / 180)
-			place(s.drafter.DrawCell(cell, w, h, cell.Turn.Norm()), placedView{
-				X: middle[0] - (cos*w.Float()-sin*h.Float())/2, Y: middle[1] - (sin*w.Float()+cos*h.Float())/2,
-				Turn: turn, Row: r + 1, Column: c + 1, Of: [2]int{r + 1, c + 1}, Says: cellSays(cell)})
+			p := placedView{Turn: turn, Row: r + 1, Column: c + 1, Of: [2]int{r + 1, c + 1}, Says: cellSays(cell)}
+			offX, offY := inQuilt(p, w.Float()/2, h.Float()/2)
+			p.X, p.Y = middle[0]-offX, middle[1]-offY
+			place(s.drafter.DrawCell(cell, w, h, cell.Turn.Norm()), p)
 			x += wide
 			high = max(high, tall)
 		}
@@ -188,6 +188,12 @@ func (s *state) aside(v *topView, place func(int, placedView)) {
 			v.Width, v.Height = max(v.Width, x), y
 		}
 	}
+}
+
+// inQuilt is a point of a placed block in the quilt.
+func inQuilt(p placedView, x, y float64) (float64, float64) {
+	sin, cos := math.Sincos(p.Turn * math.Pi / 180)
+	return p.X + cos*x - sin*y, p.Y + sin*x + cos*y
 }
 
 // sizeSays is a finished size as one reads it: "12 in", "52 × 68 in".
