@@ -70,6 +70,10 @@ type noteView struct {
 func viewMonths(s *state, q url.Values) any {
 	common, r := s.common(q)
 	v := monthsView{planView: common, Programme: []monthView{}, Waiting: []monthBlock{}, Notes: []noteView{}, Note: noteView{Text: s.doc.Note}, Found: []foundView{}, Fabrics: []fabricColor{}}
+	var say *words.Teller
+	if r != nil {
+		say = words.Of(r.Plan)
+	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for i, m := range s.doc.Months {
@@ -78,7 +82,7 @@ func viewMonths(s *state, q url.Values) any {
 			out.Blocks = append(out.Blocks, s.mini(b.Block, b.Recolor, b.Mirror, b.Count))
 		}
 		if r != nil && i < len(r.Plan.Months) {
-			out.Needs = needs(r.Plan, i+1)
+			out.Needs = needs(r.Plan, i+1, say)
 		}
 		v.Programme = append(v.Programme, out)
 	}
@@ -182,8 +186,7 @@ func (s *state) mini(name string, recolor map[string]string, mirror bool, count 
 func short(x float64) string { return strconv.FormatFloat(x, 'f', 4, 64) }
 
 // needs says what a month needs: cloth off the bolt, pieces to cut, steps.
-func needs(p *plan.Plan, month int) []string {
-	say := words.Of(p)
+func needs(p *plan.Plan, month int, say *words.Teller) []string {
 	out := []string{}
 	cut, steps := 0, 0
 	for _, piece := range p.Pieces {

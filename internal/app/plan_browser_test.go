@@ -233,6 +233,7 @@ func TestMonths(t *testing.T) {
 	w.ctrl("z")
 	w.ctrl("z")
 	w.settled()
+	w.wait(`document.querySelector('#verdict.proven')`)
 	w.press("add a month")
 	w.fillIn("Leisure")
 	w.until("title: Leisure")
@@ -245,6 +246,36 @@ func TestMonths(t *testing.T) {
 	w.press("write it")
 	w.until("note: For the pier.")
 	w.undone(stars)
+}
+
+// TestMonthsByTouch drags a block onto a month with a finger.
+func TestMonthsByTouch(t *testing.T) {
+	w := openWindow(t, stars, 1024, 768)
+	w.wait(`document.querySelector('#verdict.proven')`)
+	w.look("months")
+	x, y := w.at(`document.querySelector('.months .chip[data-block="Star"]')`)
+	tx, ty := w.at(`document.querySelector('.months [data-month="2"] .number')`)
+	w.touch(input.DispatchTouchEventTypeTouchStart, x, y)
+	for i := 1.0; i <= 4; i++ {
+		w.touch(input.DispatchTouchEventTypeTouchMove, x+(tx-x)*i/4, y+(ty-y)*i/4)
+	}
+	w.touch(input.DispatchTouchEventTypeTouchEnd)
+	w.until("blocks: {Nine: 2, Star: 2}")
+	w.undone(stars)
+}
+
+// TestMonthsFromNothing makes a programme of a quilt without months.
+func TestMonthsFromNothing(t *testing.T) {
+	whole, _, _ := strings.Cut(stars, "months:")
+	w := openWindow(t, whole, 1280, 720)
+	w.look("months")
+	w.shot("months-none")
+	w.accessible("no months")
+	w.press("make it a programme of months")
+	w.until("blocks: {Star: 2, Nine: 2}")
+	w.wait(`document.querySelector('#verdict.proven')`)
+	w.wait(`document.querySelectorAll('.months .chip').length === 2`)
+	w.undone(whole)
 }
 
 // TestPieceEverywhere lights a piece up in the list, on the strip, in the block and in the steps.

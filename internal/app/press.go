@@ -154,7 +154,7 @@ type presswalk struct {
 	leaves [][]int // part numbers down to each patch
 	seams  []foundSeam
 	meets  []pressMeet
-	units  []int                      // that are met, each once
+	units  []int                  // that are met, each once
 	meet   map[[2]int][]pressMeet // of the quilt, by unit and way
 }
 

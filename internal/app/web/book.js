@@ -41,9 +41,8 @@ class Book {
         h('span', { class: 'count' })),
       unready(v),
       v.ready && h('p', { class: `proof ${v.holds ? 'proven' : ''}` }, v.proof.length ? v.proof.flatMap((/** @type {string} */ t) => measured(`${t} `)) : 'The pages stand; the plan is still being proven.'),
-      cost(v, this.board),
       this.make(v), findings(v.found),
-      h('p', { class: 'next' }, 'Which month makes what, and your own words for it: ', link('months', {}, 'months')));
+      h('p', { class: 'next' }, 'Which month makes what, and your own words for it: ', link('months', {}, 'months')), cost(v, this.board));
     void this.follow(answer.revision);
   }
 

@@ -33,10 +33,11 @@ class Cut {
       h('div', { class: 'top' }, h('div', { class: 'values' },
         v.months.length ? value('month', v.month ? v.months.find((/** @type {any} */ m) => m.number === v.month)?.says : 'the whole quilt at once', 'What is cut', (at) => this.months(at)) : h('span', {}, 'the whole quilt')),
       h('p', { class: 'doing' }, v.ready && 'Choose a label to see that piece everywhere.')),
-      unready(v), findings(v.found), lit(v, this.board), cost(v, this.board),
+      unready(v), findings(v.found), lit(v, this.board),
       v.fabrics.map((/** @type {any} */ f) => this.fabric(f)),
       v.finish.length > 0 && h('section', { class: 'fabric' }, h('h2', {}, 'Binding, backing, batting'), v.finish.map((/** @type {string} */ t, /** @type {number} */ i) => h('p', {}, rich(t, this.board, v, `finish ${i}`)))),
-      v.ready && !v.fabrics.length && h('p', { class: 'next' }, 'This month cuts nothing.'));
+      v.ready && !v.fabrics.length && h('p', { class: 'next' }, 'This month cuts nothing.'),
+      cost(v, this.board));
     const at = this.element.querySelector('.strips .lit');
     if (at && v.piece?.label !== this.shown) at.scrollIntoView({ block: 'nearest' });
     this.shown = v.piece?.label;
@@ -79,6 +80,7 @@ class Cut {
     const close = ask({ title: 'What is cut', near: at, body: [choices([
       { says: 'the whole quilt at once', chosen: !this.view.month, pick: () => look(this.board, { month: null }) },
       ...this.view.months.map((/** @type {any} */ m) => ({ says: m.says, chosen: m.number === this.view.month, pick: () => look(this.board, { month: String(m.number) }) })),
+      { says: h('span', { class: 'dim' }, 'change the months …'), pick: () => this.board.go('months') },
     ], () => close())] });
   }
 }

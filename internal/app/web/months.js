@@ -17,6 +17,7 @@ export default {
 class Months {
   /** @type {any} */ view = null;
   element = h('section', { class: 'stay months', 'aria-label': 'Months' });
+  /** @type {number|undefined} the revision that done speaks of */ doneAt;
   done = h('p', { class: 'doing', 'aria-live': 'polite' }, 'Drag a block onto a month, or choose it.');
 
   /** @param {Board} board */
@@ -32,14 +33,15 @@ class Months {
   /** @param {Answer} answer */
   show(answer) {
     const v = this.view = answer.view;
+    if (answer.revision !== this.doneAt) this.done.textContent = 'Drag a block onto a month, or choose it.';
     put(this.element,
       h('div', { class: 'top' }, h('div', { class: 'values' }, h('strong', {}, v.programme.length ? `${v.programme.length} months` : 'No months: everything is made at once')),
         v.programme.length > 0 && this.done),
-      findings(v.found), cost(v, this.board),
+      findings(v.found),
       v.programme.length > 0 && v.waiting.length > 0 && h('div', { class: 'waiting', 'data-month': '0' }, h('p', {}, 'No month makes these yet:'), h('div', { class: 'chips' }, v.waiting.map((/** @type {any} */ b, /** @type {number} */ i) => this.chip(b, 0, i)))),
       h('ol', { class: 'programme' }, v.programme.map((/** @type {any} */ m) => this.row(m))),
       h('p', { class: 'next' }, v.programme.length ? word('add a month', () => this.add()) : v.waiting.length ? ['The quilt can be sewn as a programme. ', word('make it a programme of months', () => this.begin())] : 'A quilt of one block has no programme.'),
-      this.notes());
+      this.notes(), cost(v, this.board));
   }
 
   /** @param {any} m */
@@ -111,6 +113,7 @@ class Months {
     if (!await this.board.do(op)) return;
     const chip = this.element.querySelector(`[data-focus="${CSS.escape(`block ${variant(b)} ${to}`)}"]`);
     if (chip instanceof HTMLElement) chip.focus();
+    this.doneAt = this.board.answer?.revision;
     this.done.textContent = to ? `${b.says} is made in month ${to}, ${this.view.programme[to - 1].title}.` : `No month makes ${b.says}.`;
   }
 

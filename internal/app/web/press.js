@@ -45,14 +45,15 @@ class Press {
       h('div', { class: 'top' }, h('div', { class: 'values' },
         b && value('block', h('strong', {}, b.name), 'Block', (at) => this.blocks(at)),
         v.sums && h('span', {}, measured(v.sums.replaceAll('**', ''))))),
-      unready(v), lit(v, this.board), cost(v, this.board),
+      unready(v), lit(v, this.board),
       b && h('div', { class: 'middle' }, this.drawing(), h('div', { class: 'beside' }, this.words(), this.list())),
       b && h('p', { class: 'next' }, this.chosen ? '' : b.many ? 'This block has more seams than can be pointed at.' : b.seams.length ? ['Point at a seam, or choose it in the list, to press it otherwise. A ring marks seams that meet and do not nest. ', word('keys', () => this.board.keys())] : 'This block has no seam.'),
       b && v.unmet.length > 0 && h('ul', { class: 'unmet', 'aria-label': 'What cannot nest' }, v.unmet.map((/** @type {string} */ t) => h('li', {}, `Does not nest: ${t}.`))),
       b && b.first.length > 0 && h('p', {}, 'Taken apart first along ', b.first.map((/** @type {string} */ line, /** @type {number} */ i) => [`${line.replace(' ', ' to ')} `,
         word('as the plan finds best', () => void this.board.do({ do: 'take apart as computed', block: b.name, line: i + 1 }), `first ${i}`)]).flat()),
       findings(v.found),
-      v.ready && !b && h('p', { class: 'next' }, 'No block of this quilt has a seam.'));
+      v.ready && !b && h('p', { class: 'next' }, 'No block of this quilt has a seam.'),
+      cost(v, this.board));
   }
 
   /** The block with its seams. */

@@ -2,7 +2,7 @@
 
 import { ask, choices, value } from './ask.js';
 import { h, measured, put } from './dom.js';
-import { cost, findings, link, listenForPieces, lit, look, pieceKeys, rich, unready } from './plan.js';
+import { cost, findings, light, link, listenForPieces, lit, look, pieceKeys, rich, unready } from './plan.js';
 
 /** @typedef {import('./board.js').Board} Board */
 /** @typedef {import('./talk.js').Answer} Answer */
@@ -34,8 +34,9 @@ class Sew {
     put(this.element,
       h('div', { class: 'top' }, h('div', { class: 'values' }, now >= 0 ? value('month', h('strong', {}, v.months[now].says), 'Month', (at) => this.months(at)) : h('strong', {}, 'Every step, in the order of work')),
         h('p', { class: 'doing' }, now > 0 && to(now - 1, 'the month before'), now >= 0 && to(now + 1, 'the next month'))),
-      unready(v), findings(v.found), lit(v, this.board), cost(v, this.board),
-      v.units.map((/** @type {any} */ u, /** @type {number} */ i) => this.unit(u, i)));
+      unready(v), findings(v.found), lit(v, this.board),
+      v.units.map((/** @type {any} */ u, /** @type {number} */ i) => this.unit(u, i)),
+      cost(v, this.board));
     const at = this.element.querySelector('.step.lit');
     if (at && v.piece?.label !== this.shown) at.scrollIntoView({ block: 'nearest' });
     this.shown = v.piece?.label;
@@ -57,8 +58,14 @@ class Sew {
     const drawn = h('div', { class: 'drawn' });
     if (st.drawn) {
       const svg = new DOMParser().parseFromString(st.drawn, 'image/svg+xml').documentElement;
-      for (const t of on ? svg.querySelectorAll('text') : []) if (t.textContent === lit) t.setAttribute('class', 'lit');
-      drawn.append(document.importNode(svg, true));
+      const own = document.importNode(svg, true);
+      for (const t of own.querySelectorAll('text')) {
+        const label = t.textContent ?? '';
+        if (!st.labels.includes(label)) continue;
+        t.setAttribute('class', on && label === lit ? 'piece lit' : 'piece');
+        t.addEventListener('click', () => light(this.board, label));
+      }
+      drawn.append(own);
     }
     return h('li', { class: `step${on ? ' lit' : ''}` }, h('span', { class: 'number', 'aria-hidden': 'true' }, String(st.number)), drawn,
       h('div', {}, h('p', {}, rich(st.do, this.board, this.view, `step ${id} ${st.number}`)),
@@ -79,8 +86,8 @@ class Sew {
 
   /** @param {Element} at */
   months(at) {
-    const close = ask({ title: 'Months', near: at, body: [choices(this.view.months.map((/** @type {any} */ m) => ({
+    const close = ask({ title: 'Months', near: at, body: [choices([...this.view.months.map((/** @type {any} */ m) => ({
       says: m.says, chosen: m.number === this.view.month, pick: () => look(this.board, { month: String(m.number) }),
-    })), () => close())] });
+    })), { says: h('span', { class: 'dim' }, 'change the months …'), pick: () => this.board.go('months') }], () => close())] });
   }
 }
