@@ -7,6 +7,7 @@ import (
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
+	"quiltwright/internal/exact"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/quilt"
 	"quiltwright/internal/set"
@@ -30,8 +31,8 @@ type setView struct {
 	Triangles *triangleView `json:"triangles"`
 	Borders   []borderView  `json:"borders"`
 	Binding   *bindingView  `json:"binding"`
-	Backing   string        `json:"backing"`  // in words; "" without
-	Batting   string        `json:"batting"`  // in words; "" without
+	Backing   *behindView   `json:"backing"`
+	Batting   *behindView   `json:"batting"`
 	Findings  []setFinding  `json:"findings"` // about the set
 	Mend      []string      `json:"mend"`     // blocks with something to mend
 	Month     int           `json:"month"`    // that sews the blocks together; 0 where there are no months
@@ -86,6 +87,14 @@ type bindingView struct {
 	Strip  string `json:"strip"`
 	Says   string `json:"says"`
 	Cut    string `json:"cut"`
+}
+
+// behindView is the backing or the batting; lengths as one types them.
+type behindView struct {
+	Name     string `json:"name"`
+	Width    string `json:"width"` // "" of batting
+	Overhang string `json:"overhang"`
+	Over     string `json:"over"` // as one reads it
 }
 
 // setFinding is a finding, and the row and column of the text that it is about: zeros where it is about none, a column of 0 for a row.
@@ -176,15 +185,12 @@ func (s *state) finish(v *setView) {
 	if b := s.doc.Finish.Binding; b != nil {
 		v.Binding = &bindingView{b.Fabric, measure.Format(b.Strip.Float(), unit), measure.FormatWith(b.Strip.Float(), unit), b.Cut}
 	}
+	length := func(x exact.Num) string { return measure.Format(x.Float(), unit) }
 	if b := s.doc.Finish.Backing; b != nil {
-		name := b.Name
-		if name == "" {
-			name = "backing"
-		}
-		v.Backing = fmt.Sprintf("%s, %s wide, %s over on each side", name, measure.FormatWith(b.Width.Float(), unit), measure.FormatWith(b.Overhang.Float(), unit))
+		v.Backing = &behindView{b.Name, length(b.Width), length(b.Overhang), measure.FormatWith(b.Overhang.Float(), unit)}
 	}
 	if b := s.doc.Finish.Batting; b != nil {
-		v.Batting = measure.FormatWith(b.Overhang.Float(), unit) + " over on each side"
+		v.Batting = &behindView{Overhang: length(b.Overhang), Over: measure.FormatWith(b.Overhang.Float(), unit)}
 	}
 }
 

@@ -47,6 +47,13 @@ export class Parts {
         this.fabric('binding fabric', v.binding.fabric, 'Fabric of the binding', ['finish', 'binding', 'fabric']),
         value('bias', v.binding.cut, 'How it is cut', () => this.do({ do: 'put', at: ['finish', 'binding', 'cut'], value: v.binding.cut === 'bias' ? 'straight' : 'bias' })),
       ] : value('binding', 'none', 'Binding', (at) => this.pick(at, 'Bind it with', '', (l) => this.do({ do: 'put', at: ['finish', 'binding'], value: { fabric: l } })))),
+      this.part('Backing', v.backing ? [
+        value('backing', v.backing.name || 'unnamed', 'Name of the backing', (at) => this.ask(at, 'The backing is called', 'Its name', v.backing.name, (t) => this.do({ do: 'put', at: ['finish', 'backing', 'name'], value: t }), 'no backing', ['finish', 'backing'])),
+        value('backing width', measured(`${v.backing.width} ${v.measure} wide`), 'Width of the backing', (at) => this.length(at, 'Usable width of the backing', v.backing.width, ['finish', 'backing', 'width'], '', [])),
+        value('backing overhang', [...measured(v.backing.over), ' over'], 'How far the backing goes beyond the quilt on each side', (at) => this.length(at, 'The backing goes beyond the quilt by', v.backing.overhang, ['finish', 'backing', 'overhang'], '', [])),
+      ] : value('backing', 'none', 'Backing', (at) => this.ask(at, 'Back it with', 'What the cloth is called', 'Backing', (name) => this.do({ do: 'put', at: ['finish', 'backing'], value: { name } })))),
+      this.part('Batting', v.batting ? value('batting', [...measured(v.batting.over), ' over'], 'How far the batting goes beyond the quilt on each side', (at) => this.length(at, 'The batting goes beyond the quilt by', v.batting.overhang, ['finish', 'batting', 'overhang'], 'no batting', ['finish', 'batting']))
+        : value('batting', 'none', 'Batting', () => this.do({ do: 'put', at: ['finish', 'batting', 'overhang'], value: v.measure === 'cm' ? '10' : '4' }))),
       this.part('Cloth', value('cloth', `${v.fabrics.length} ${v.fabrics.length === 1 ? 'fabric' : 'fabrics'}`, 'Colours, widths, prints, amounts', () => this.board.go('cloth'))),
     );
   }
@@ -92,6 +99,17 @@ export class Parts {
   length(near, title, now, at, none, drop) {
     const close = ask({ title, near, body: [
       line({ label: this.unit(), value: now, word: 'set', done: (text) => this.do({ do: 'put', at, value: bare(text) }) }, () => close()),
+      none && choices([{ says: none, pick: () => this.do({ do: 'drop', at: drop }) }], () => close()),
+    ] });
+  }
+
+  /**
+   * Asks for a line of text. @param {Element} near @param {string} title @param {string} label @param {string} now @param {(text: string) => void} done
+   * @param {string} [none] @param {(string|number)[]} [drop]
+   */
+  ask(near, title, label, now, done, none = '', drop = []) {
+    const close = ask({ title, near, body: [
+      line({ label, value: now, word: 'set', done: (text) => { if (text) done(text); } }, () => close()),
       none && choices([{ says: none, pick: () => this.do({ do: 'drop', at: drop }) }], () => close()),
     ] });
   }
