@@ -167,9 +167,6 @@ type foundSeam struct {
 
 func newPresswalk(r *compile.Result, b int, meet map[[2]int][]pressMeet) *presswalk {
 	w := &presswalk{r: r, b: b, meet: meet, block: r.Blocks[b], ids: r.UnitIDs()}
-	for i := range w.block.Patches {
-		w.leaves = append(w.leaves, r.Leaf(b, i))
-	}
 	use := r.Pieced.Blocks[b]
 	way := 0
 	if u := &r.Units[use.Unit]; u.BatchesWay(0) == 0 && u.BatchesWay(1) > 0 {
@@ -260,18 +257,23 @@ func (w *presswalk) view(say *words.Teller) *pressBlock {
 		}
 		v.First = append(v.First, strings.Join(at, " "))
 	}
+	v.Many = len(w.seams) > mostSeams
 	insides := make([]*plane.Point, len(block.Patches))
 	for i, p := range block.Patches {
 		f := r.Doc.Fabrics[p.Fabric]
-		out := pressPatch{Fabric: f.Letter, Color: f.Color, Dark: f.Value == "dark", Labels: w.labels(w.leaves[i]), Points: outlineOf(p.Outline)}
-		if in, ok := w.inside(p.Outline); ok {
-			insides[i] = &in
-			laid := w.laid(in)
-			out.At = [2]float64{laid.X.Float(), laid.Y.Float()}
+		out := pressPatch{Fabric: f.Letter, Color: f.Color, Dark: f.Value == "dark", Labels: []string{}, Points: outlineOf(p.Outline)}
+		if !v.Many {
+			w.leaves = append(w.leaves, r.Leaf(w.b, i))
+			out.Labels = w.labels(w.leaves[i])
+			if in, ok := w.inside(p.Outline); ok {
+				insides[i] = &in
+				laid := w.laid(in)
+				out.At = [2]float64{laid.X.Float(), laid.Y.Float()}
+			}
 		}
 		v.Patches = append(v.Patches, out)
 	}
-	if v.Many = len(w.seams) > mostSeams; v.Many {
+	if v.Many {
 		return v
 	}
 	said := w.arrows()

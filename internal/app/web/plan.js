@@ -86,14 +86,20 @@ export function lit(view, board) {
     h('button', { type: 'button', class: 'word', 'data-focus': 'let it go', onclick: () => look(board, { piece: null }) }, 'let it go'));
 }
 
+/** The revision whose cost was put away. */
+let away = 0;
+
 /** What the last change costs. @param {any} view @param {Board} board @returns {Child} */
 export function cost(view, board) {
-  const undo = board.answer?.undo;
-  if (!view.cost.known || !undo) return null;
+  const undo = board.answer?.undo, revision = board.answer?.revision ?? 0;
+  if (!view.cost.known || !undo || revision === away) return null;
   const change = /^(put|drop)\b/.test(undo) ? 'The last change' : `The last change (${undo})`;
-  if (!view.cost.says.length) return h('p', { class: 'cost', role: 'status' }, `${change} costs nothing: as many seams nest, as much is cut, bought and sewn as before.`);
-  return h('div', { class: 'cost', role: 'status' }, h('p', {}, `${change} makes this otherwise:`),
-    h('ul', {}, view.cost.says.map((/** @type {string} */ t) => h('li', {}, measured(t)))));
+  const box = h('div', { class: 'cost', role: 'status' },
+    h('button', { type: 'button', class: 'word close', 'data-focus': 'put the cost away', onclick: () => { away = revision; box.remove(); } }, 'put away'),
+    view.cost.says.length
+      ? [h('p', {}, `${change} makes this otherwise:`), h('ul', {}, view.cost.says.map((/** @type {string} */ t) => h('li', {}, measured(t))))]
+      : h('p', {}, `${change} costs nothing: as many seams nest, as much is cut, bought and sewn as before.`));
+  return box;
 }
 
 /** Findings, in the words of the findings. @param {any[]} found */
