@@ -17,10 +17,11 @@ import (
 
 // draftView is the sheet on which a block is drawn. Lengths on the sheet are steps of the grid, or for a block of cells finished lengths.
 type draftView struct {
-	Blocks  []blockName  `json:"blocks"`
-	Fabrics []fabricView `json:"fabrics"`
-	Measure string       `json:"measure"` // in | cm
-	Block   *blockView   `json:"block"`   // null where the quilt has none yet
+	Blocks  []blockName   `json:"blocks"`
+	Fabrics []fabricView  `json:"fabrics"`
+	Measure string        `json:"measure"` // in | cm
+	Block   *blockView    `json:"block"`   // null where the quilt has none yet
+	Wrong   []findingView `json:"wrong"`   // why there is none, where the file cannot be read
 }
 
 // blockName is a block in the list of blocks.
@@ -136,7 +137,7 @@ type piecedBlock struct {
 func viewDraft(s *state, q url.Values) any {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	v := draftView{Blocks: []blockName{}, Fabrics: []fabricView{}, Measure: s.doc.Measure.Abbrev()}
+	v := draftView{Blocks: []blockName{}, Fabrics: []fabricView{}, Wrong: []findingView{}, Measure: s.doc.Measure.Abbrev()}
 	for _, f := range s.doc.Fabrics {
 		v.Fabrics = append(v.Fabrics, fabricView{f.Letter, f.Name, f.Color})
 	}
@@ -150,6 +151,12 @@ func viewDraft(s *state, q url.Values) any {
 	}
 	if shown != nil {
 		v.Block = s.block(shown)
+	} else {
+		for _, f := range s.found {
+			if f.Severity == diag.Error && f.Code != "missing" {
+				v.Wrong = append(v.Wrong, found(f))
+			}
+		}
 	}
 	return v
 }

@@ -87,6 +87,10 @@ func (s *server) routes() http.Handler {
 	m.HandleFunc("GET /pages", s.pages)
 	m.HandleFunc("GET /page/{hash}", s.page)
 	m.HandleFunc("POST /do", s.post(func(r request) (*state, error) { return s.session.do(r.Revision, r.Ops, r.Window) }))
+	m.HandleFunc("GET /turned", s.turned)
+	m.HandleFunc("GET /versions", s.listVersions)
+	m.HandleFunc("GET /versions/{number}", s.showVersion)
+	m.HandleFunc("POST /version", s.post(func(r request) (*state, error) { return s.session.restore(r.Revision, r.Version, r.Window) }))
 	m.HandleFunc("GET /swatch/{fabric}", s.swatchOf)
 	m.HandleFunc("POST /swatch", s.addSwatch)
 	m.HandleFunc("POST /make", s.post(func(r request) (*state, error) { return s.session.make(context.Background(), r.Revision) }))
@@ -101,6 +105,7 @@ type request struct {
 	Revision int               `json:"revision"` // that the window shows
 	Window   string            `json:"window"`   // a word of its own, so that it knows its own changes
 	Ops      []json.RawMessage `json:"ops"`      // to do: all or none, one step to take back
+	Version  int               `json:"version"`  // that is taken back
 	Place    string            `json:"place"`    // whose view is the answer
 	Query    string            `json:"query"`    // and what of it is looked at
 }

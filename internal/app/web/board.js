@@ -4,6 +4,7 @@ import { byId, h, measured, put } from './dom.js';
 import { here, listen, post, view } from './talk.js';
 import { ask, isOpen } from './ask.js';
 import { Printed } from './printed.js';
+import { title } from './versions.js';
 import draft from './draft.js';
 import set from './set.js';
 import cut from './cut.js';
@@ -93,7 +94,8 @@ export class Board {
   show(answer) {
     this.answer = answer;
     document.title = `${answer.title} · Quiltwright`;
-    byId('title').textContent = answer.title;
+    put(byId('title'), h('button', { type: 'button', class: 'named', 'data-focus': 'title', title: 'The title, and earlier versions',
+      onclick: (/** @type {Event} */ e) => void title(this, /** @type {Element} */ (e.currentTarget)) }, answer.title));
     put(byId('places'), answer.places.map((p) => h('a', {
       href: `#${p.place}${carried(this.query)}`, 'data-focus': p.place, 'aria-current': p.place === answer.place ? 'page' : null,
     }, p.says)));

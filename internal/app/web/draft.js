@@ -3,6 +3,7 @@
 import { ask, choices, line, value } from './ask.js';
 import { h, measured, put } from './dom.js';
 import { Sheet } from './sheet.js';
+import { read } from './talk.js';
 
 /** @typedef {import('./board.js').Board} Board */
 /** @typedef {import('./talk.js').Answer} Answer */
@@ -15,6 +16,7 @@ export default {
     ['Shift + arrows', 'by half a step'],
     ['Enter or space', 'begins a line, goes on with it, and ends it where it is pressed twice; fills a patch'],
     ['Backspace, Escape', 'takes the last point back; drops what was begun'],
+    ['X', 'to the next point where lines meet off the grid; with Shift to the one before'],
     ['1 to 9', 'take a fabric in hand'],
     ['0 or L', 'put it down and draw lines'],
     ['N, P', 'choose the next or the former line'],
@@ -58,7 +60,9 @@ class Draft {
     this.view = answer.view;
     const b = this.view.block;
     this.element.classList.toggle('none', !b);
-    put(this.bare, !b && h('p', {}, 'This quilt has no block yet. ', h('button', { type: 'button', class: 'word', onclick: () => this.add() }, 'Begin a block')));
+    put(this.bare, !b && this.view.wrong.length > 0 && [h('p', {}, 'The file cannot be read as it stands. Mend it in a text editor, or press its name above and take an earlier version back:'),
+      h('ol', { class: 'found' }, this.view.wrong.map((/** @type {any} */ f) => h('li', { class: f.severity }, f.line ? `line ${f.line}: ` : '', f.says, f.remedy && `; ${f.remedy}`)))],
+    !b && !this.view.wrong.length && h('p', {}, 'This quilt has no block yet. ', h('button', { type: 'button', class: 'word', onclick: () => this.add() }, 'Begin a block')));
     if (!b) {
       put(this.head);
       return;
@@ -69,7 +73,7 @@ class Draft {
     put(this.head,
       value('name', h('strong', {}, b.name), 'Block', (at) => this.blocks(at)),
       value('size', measured(b.size || 'no size yet'), 'Finished size', (at) => this.size(at)),
-      b.cells ? h('span', {}, b.grid) : value('grid', b.grid, 'Grid', (at) => this.grid(at)),
+      b.cells ? value('grid', b.grid, 'Cells', (at) => this.cells(at)) : value('grid', b.grid, 'Grid', (at) => this.grid(at)),
       !b.cells && value('symmetry', b.repeats, 'Symmetry', (at) => this.symmetry(at)));
     this.rest();
   }
@@ -98,7 +102,7 @@ class Draft {
   words() {
     const b = this.block, sheet = this.sheet;
     const word = (/** @type {string} */ says, /** @type {() => void} */ act) => h('button', { type: 'button', class: 'word', 'data-focus': says, onclick: act }, says);
-    if (b.cells) return ['Point at a cell to say what stands in it.'];
+    if (b.cells) return ['Point at a cell to say what stands in it: a fabric, a unit such as goose A B, another block. ', word('rows and columns', () => this.cells(this.next))];
     if (sheet.hand) return ['Point at a patch, or drag across several. ', word('draw lines', () => sheet.take(''))];
     if (sheet.chosen >= 0) {
       return ['Drag a point of the line to move it. ', word('remove this line', () => sheet.hands.remove(sheet.chosen)), word('leave it', () => sheet.choose(-1))];
@@ -159,9 +163,11 @@ class Draft {
     const names = new Set((this.view.blocks ?? []).map((/** @type {any} */ b) => b.name));
     let n = names.size + 1;
     while (names.has(`Block ${n}`)) n++;
+    const cells = /** @type {HTMLInputElement} */ (h('input', { type: 'checkbox', id: 'of-cells' }));
     const close = ask({ title: 'Begin a block', body: [line({ label: 'Its name', value: `Block ${n}`, word: 'begin', done: async (name) => {
-      if (name && await this.board.do({ do: 'add block', block: name, size: '12', columns: 4, rows: 4 })) this.board.go('draft', { block: name });
-    } }, () => close())] });
+      const is = cells.checked ? { cells: true, columns: 3, rows: 3 } : { columns: 4, rows: 4 };
+      if (name && await this.board.do({ do: 'add block', block: name, size: '12', ...is })) this.board.go('draft', { block: name });
+    } }, () => close()), h('p', {}, cells, h('label', { for: 'of-cells' }, ' laid out in cells: fabrics, units and other blocks, not drawn by lines'))] });
   }
 
   rename() {
@@ -206,7 +212,41 @@ class Draft {
       line({ label: 'Columns and rows, as in 6 or 6 x 4', value: b.columns === b.rows ? String(b.columns) : `${b.columns} x ${b.rows}`, word: 'set', done: (t) => set(t) }, () => close()),
       b.lines.length > 0 && h('p', { class: 'dim' }, 'Lines keep their numbers of steps. Or on a finer grid:'),
       b.lines.length > 0 && choices(finer, () => close()),
+      h('hr'),
+      choices([{ says: 'lay it out in cells instead, as it is', pick: () => void this.turn() }], () => close()),
     ] });
+  }
+
+  /** @param {Element} at */
+  cells(at) {
+    const b = this.block, rows = b.layout.length, columns = b.layout[0]?.length ?? 0;
+    const op = (/** @type {string} */ what, /** @type {object} */ more = {}) => () => void this.board.do({ do: what, block: b.name, ...more });
+    const close = ask({ title: 'Cells', near: at, body: [
+      choices([
+        { says: 'one row more, at the bottom', pick: op('add row') },
+        { says: 'one column more, on the right', pick: op('add column') },
+        ...(rows > 1 ? [{ says: 'take out the bottom row', pick: op('remove row', { row: rows }) }] : []),
+        ...(columns > 1 ? [{ says: 'take out the right column', pick: op('remove column', { column: columns }) }] : []),
+      ], () => close()),
+      h('p', { class: 'dim' }, 'Elsewhere: point at a cell.'),
+      h('hr'),
+      choices([{ says: 'draw it by lines instead, as it is', pick: () => void this.turn() }], () => close()),
+    ] });
+  }
+
+  /** Turns the block of lines into one of cells, or back. */
+  async turn() {
+    const b = this.block;
+    /** @type {{revision: number, ops: import('./talk.js').Op[], why?: string}} */
+    let turned;
+    try {
+      turned = await read(await fetch(`/turned?${new URLSearchParams({ block: b.name })}`));
+    } catch (e) {
+      this.board.say(`This cannot be done: ${e instanceof Error ? e.message : e}`, true);
+      return;
+    }
+    if (turned.why) this.board.say(`${b.name} stays ${b.cells ? 'laid out in cells' : 'drawn by lines'}: ${turned.why}.`, true);
+    else if (turned.revision === this.board.answer?.revision) void this.board.do(...turned.ops);
   }
 
   /** @param {Element} at */
@@ -257,6 +297,13 @@ class Draft {
       choices([
         { says: 'turn it a quarter', pick: () => void this.board.do({ do: 'turn cell', block: b.name, row: row + 1, column: column + 1, by: 90 }) },
         { says: 'mirror it', pick: () => void this.board.do({ do: 'mirror cell', block: b.name, row: row + 1, column: column + 1 }) },
+      ], () => close()),
+      h('hr'),
+      choices([
+        { says: 'add a row above it', pick: () => void this.board.do({ do: 'add row', block: b.name, before: row + 1 }) },
+        { says: 'add a column to its left', pick: () => void this.board.do({ do: 'add column', block: b.name, before: column + 1 }) },
+        ...(b.layout.length > 1 ? [{ says: 'take its row out', pick: () => void this.board.do({ do: 'remove row', block: b.name, row: row + 1 }) }] : []),
+        ...(b.layout[0].length > 1 ? [{ says: 'take its column out', pick: () => void this.board.do({ do: 'remove column', block: b.name, column: column + 1 }) }] : []),
       ], () => close()),
     ] });
   }

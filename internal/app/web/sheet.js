@@ -206,8 +206,10 @@ export class Sheet {
     if (!b) return;
     const name = this.fabrics.find((f) => f.letter === this.hand)?.name ?? '';
     let says = 'drawing lines';
-    if (b.cells) says = 'choosing a cell';
-    else if (this.hand) {
+    if (b.cells) {
+      const wide = b.layout?.[0]?.length ?? 1, is = (b.layout ?? []).flat()[this.patch];
+      says = is ? `row ${Math.floor(this.patch / wide) + 1}, column ${this.patch % wide + 1}: ${is.says}` : 'choosing a cell';
+    } else if (this.hand) {
       says = `filling with ${this.hand} ${name}`;
       const p = b.patches[this.patch];
       if (this.byKeys && p) says += `; on a patch at ${p.at}, ${p.fabric ? `now ${p.fabric}` : 'without a fabric'}`;
@@ -394,6 +396,12 @@ export class Sheet {
     else if (b.cells) return;
     else if (/^[1-9]$/.test(e.key) && this.fabrics[Number(e.key) - 1]) this.take(this.fabrics[Number(e.key) - 1].letter);
     else if (e.key === '0' || e.key === 'l') this.take('');
+    else if ((e.key === 'x' || e.key === 'X') && !this.hand) {
+      if (!this.meet(e.key === 'X')) {
+        this.hands.say('no lines meet off the grid');
+        return;
+      }
+    }
     else if (e.key === 'n' || e.key === 'p') {
       if (b.lines.length) {
         if (this.hand) this.take('');
@@ -426,6 +434,21 @@ export class Sheet {
     this.tell();
   }
 
+  /** Goes to a point where lines meet off the grid: the nearest, or from one to the next in reading order; false where there is none. @param {boolean} back */
+  meet(back) {
+    const b = /** @type {Block} */ (this.block);
+    const p = b.lines[this.chosen]?.points[this.point];
+    const all = [...b.meets].sort((a, c) => a.y - c.y || a.x - c.x);
+    const now = this.chosen >= 0 ? this.moving ?? { x: p[0], y: p[1], at: '' } : this.at ?? { x: 0, y: 0, at: '' };
+    if (!all.length) return false;
+    const here = all.findIndex((m) => m.at === now.at);
+    let to = all[(here + (back ? all.length - 1 : 1)) % all.length];
+    if (here < 0) to = all.reduce((best, m) => (Math.hypot(m.x - now.x, m.y - now.y) < Math.hypot(best.x - now.x, best.y - now.y) - 1e-9 ? m : best));
+    if (this.chosen >= 0) this.moving = to;
+    else this.at = to;
+    return true;
+  }
+
   /** Chooses the cell that the hand is on. */
   chooseCell() {
     const wide = this.block?.layout?.[0]?.length ?? 1;
@@ -439,7 +462,6 @@ export class Sheet {
       const wide = b.layout?.[0]?.length ?? 1, high = b.layout?.length ?? 1;
       if (this.patch < 0) this.patch = 0;
       else this.patch = ((Math.floor(this.patch / wide) + by[1] + high) % high) * wide + ((this.patch % wide) + by[0] + wide) % wide;
-      this.hands.say(`row ${Math.floor(this.patch / wide) + 1}, column ${this.patch % wide + 1}: ${(b.layout ?? []).flat()[this.patch]?.says ?? ''}`);
       return;
     }
     if (this.hand) {

@@ -19,7 +19,7 @@ export const here = crypto.randomUUID();
  */
 
 /** @param {Response} r @returns {Promise<any>} */
-async function read(r) {
+export async function read(r) {
   if (r.headers.get('Content-Type') === 'application/json') return r.json();
   throw new Error((await r.text()).trim() || `the board's server answered ${r.status}`);
 }
