@@ -72,6 +72,7 @@ var documents = map[string]func(w worked) string{
 	"TRADE_hst_8_plus_1.75":        func(w worked) string { return cells(w, "{half squares: eights}", "half square A B") },
 	"TRADE_hst_8_oversize_plus_2":  func(w worked) string { return cells(w, "{half squares: eights, fit: trim}", "half square A B") },
 	"hst_1_triangles":              func(w worked) string { return cells(w, "{half squares: singles}", "half square A B") },
+	"qst_2":                        func(w worked) string { return cells(w, "{hourglass: pairs}", "hourglass A B") },
 	"qst_triangles":                func(w worked) string { return cells(w, "{hourglass: singles}", "hourglass A B C D") },
 	"geese_4":                      func(w worked) string { return cells(w, "{geese: fours}", "goose A B") },
 	"geese_stitch_flip":            func(w worked) string { return cells(w, "{geese: flips}", "goose A B") },
@@ -190,7 +191,7 @@ func onPoint(w worked) string {
 var notMade = []string{
 	"TRADE_hst_4_div_0.64", "TRADE_metric_hst_plus_2.5", "TRADE_metric_qst_plus_3.5",
 	"border_mitred", "diamond_60", "drunkards_path", "eight_pointed_star", "equilateral_60", "hexagon", "hst_1_stitch_on_diagonal", "hst_4",
-	"qst_2", "triangle_in_square",
+	"triangle_in_square",
 }
 
 // A row for a segment of a strip set is a size of the recipe, not of a piece; a strip's length here is the length it is laid for.

@@ -3,6 +3,7 @@ package method
 import (
 	"quiltwright/internal/piecing"
 	"quiltwright/internal/quilt"
+	"quiltwright/internal/unit"
 )
 
 // recipes writes out the recipe of every unit that is made.
@@ -22,6 +23,10 @@ func (c *chooser) recipes() {
 			r = c.join(i)
 		case "pairs":
 			f := u.side()
+			if u.Shape.Kind == unit.Hourglass {
+				r = c.hourglasses(u, i)
+				break
+			}
 			var spin [2]float64
 			for part := range spin {
 				spin[part], _ = c.aim(u, part, pairsMade(u, part))
@@ -34,7 +39,7 @@ func (c *chooser) recipes() {
 		case "fours":
 			w := u.width()
 			left, right := c.skies(u)
-			r = fours(c.square(u, 0, w+c.seam*(2+2*sqrt2), i), c.square(u, 1, halfSquareSide(w/2, c.seam), i), w, c.seam, float64(u.Shape.Turn), left, right, u.Trim)
+			r = fours(c.square(u, 0, quarterSquareSide(w, c.seam), i), c.square(u, 1, halfSquareSide(w/2, c.seam), i), w, c.seam, float64(u.Shape.Turn), left, right, u.Trim)
 			u.Usual, u.Tied = []int{1, 1}, true
 		case "flips":
 			r = c.flip(i)
@@ -45,7 +50,19 @@ func (c *chooser) recipes() {
 	}
 }
 
-const sqrt2 = 1.4142135623730950488
+// hourglasses makes hourglasses in pairs: from two squares where two will do, else from four.
+func (c *chooser) hourglasses(u *Unit, i int) Recipe {
+	x, _ := c.crossed(u)
+	n := 4
+	if x.two {
+		n = 2
+	}
+	var squares []Blank
+	for k := range n {
+		squares = append(squares, c.square(u, k, quarterSquareSide(u.side(), c.seam), i))
+	}
+	return hourglasses(squares, u.side(), c.seam, float64(u.Shape.Turn), x, u.Trim)
+}
 
 // square is a square that a batch cuts up later, of the fabric of a part.
 func (c *chooser) square(u *Unit, part int, exact float64, i int) Blank {

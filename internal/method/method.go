@@ -38,9 +38,10 @@ type Ways struct {
 
 func (w Ways) split(u int) bool { return w.Split != nil && w.Split[u] }
 
-// Of is the way of part k of unit u where u is made the given way.
+// Of is the way of part k of unit u where u is made the given way. A batch that makes u whole has patches for parts, more than u was taken apart
+// into: they have no way.
 func (w Ways) Of(u, k, way int) int {
-	if w.Other == nil || w.Other[u] == nil {
+	if w.Other == nil || k >= len(w.Other[u]) {
 		return way
 	}
 	return way ^ w.Other[u][k]
@@ -353,6 +354,8 @@ func (c *chooser) pick(i int) {
 				refuse("fours", "surplus")
 			}
 		}
+	case unit.Hourglass:
+		picker{c, i, u, m.Hourglass, n}.hourglass()
 	case unit.SquareInSquare:
 		picker{c, i, u, m.InSquare, n}.squareInSquare()
 	case unit.Snowball:

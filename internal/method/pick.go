@@ -104,6 +104,43 @@ func (p picker) squareInSquare() {
 	p.u.Parts, p.u.Joins = parts, joins // as they were taken apart
 }
 
+// hourglass chooses between triangles and pairs. Pairs are taken where the writer asks for them only: their seams can be pressed alike only when
+// they are pressed open, and do not nest.
+func (p picker) hourglass() {
+	parts, joins := p.u.Parts, p.u.Joins
+	p.flatten(p.i)
+	f := p.u.Shape.Measures[0].Float()
+	x, alike := p.crossed(p.u)
+	why := ""
+	switch {
+	case p.want == "singles":
+		why = "make"
+	case p.directed(p.i):
+		why = "print"
+	case !alike:
+		why = "hands"
+	case p.u.Shape.Turn%90 != 0:
+		why = "turn"
+	case !p.holds(quarterSquareSide(f, p.seam)):
+		why = "cloth"
+	case p.want == "auto":
+		why = "open"
+	}
+	if why == "" {
+		p.take("pairs", "make", 4)
+		if x.two {
+			p.u.Recipe.Yield = 2
+		}
+		p.u.Joins, p.u.Tied = p.crossJoins(p.u, x), true
+		return
+	}
+	p.refuse("pairs", why)
+	if p.want == "singles" {
+		p.u.Why = "make"
+	}
+	p.u.Parts, p.u.Joins = parts, joins // as they were taken apart
+}
+
 // holds reports whether the cloth of every patch of the unit has room for a square of that side, as it is cut.
 func (p picker) holds(side float64) bool {
 	for _, part := range p.u.Parts {

@@ -48,7 +48,11 @@ func (c *chooser) size(i int) {
 		// A half rectangle's blanks are rounded up on both sides and its corners are easily lost: it is always trimmed. Common practice.
 		u.Trim = u.Trim || c.tipped(u) || u.Shape.Kind == unit.HalfRectangle || c.fit(i) && u.Shape.Kind.Trade() && rectangular(u) && !onlySquares(u.Shape.Kind)
 	case "pairs":
-		e := c.blankOver(u, halfSquareSide(u.side(), c.seam), i)
+		exact := halfSquareSide(u.side(), c.seam)
+		if u.Shape.Kind == unit.Hourglass {
+			exact = quarterSquareSide(u.side(), c.seam)
+		}
+		e := c.blankOver(u, exact, i)
 		u.Excess = [2]float64{e, e}
 		u.Trim = u.Trim || c.fit(i)
 	case "eights":
@@ -57,7 +61,7 @@ func (c *chooser) size(i int) {
 		u.Trim = u.Trim || c.fit(i)
 	case "fours":
 		w := u.width()
-		e := [2]float64{c.blankOver(u, w+c.seam*(2+2*math.Sqrt2), i), c.blankOver(u, halfSquareSide(w/2, c.seam), i)}
+		e := [2]float64{c.blankOver(u, quarterSquareSide(w, c.seam), i), c.blankOver(u, halfSquareSide(w/2, c.seam), i)}
 		if u.Shape.Turn%180 != 0 {
 			e[0], e[1] = e[1], e[0]
 		}
@@ -119,6 +123,8 @@ func (c *chooser) blankOver(u *Unit, exact float64, i int) float64 {
 }
 
 func halfSquareSide(f, seam float64) float64 { return f + seam*(2+math.Sqrt2) }
+
+func quarterSquareSide(f, seam float64) float64 { return f + seam*(2+2*math.Sqrt2) }
 
 // onlySquares reports whether a kind has straight seams along the sides only, so that there is nothing to trim.
 func onlySquares(k unit.Kind) bool {

@@ -34,6 +34,7 @@ const (
 	costLight = 5    // toward the lighter cloth
 	costSplit = 30   // for each seam of a unit that is made both ways
 	costUsual = 60   // against what the method's users are taught
+	costCross = 9000 // an hourglass of a pair pressed to a side: its half squares would not nest as they are laid, and be pressed unlike
 	costOrder = 1    // toward the earlier part: only to settle ties
 
 	costNever = 1 << 40 // against what the writer says
@@ -181,6 +182,10 @@ func (p *presser) variables(i, way int) {
 		case d < 0:
 			cost[TowardA] += light
 		}
+		if u.Crossed() {
+			cost[TowardA] += costCross
+			cost[TowardB] += costCross
+		}
 		if f := u.Usual[k]; f >= 0 {
 			cost[1-f] += costUsual
 			cost[Open] += costUsual
@@ -249,6 +254,11 @@ func (p *presser) unit(i, way int) {
 		}
 		p.meetings(i, way, k, last, parts)
 		k = last + 1
+	}
+	if u.Crossed() {
+		// Half squares laid one on the other: their seams cross the last one at its middle, and all are pressed alike.
+		v, m := p.seams[i][way][0], u.Joins[0].Seam.B
+		p.meet = append(p.meet, meeting{Meeting: Meeting{Unit: i, Way: way, Join: 2, X: m.X.Float(), Y: m.Y.Float()}, p: v, q: v, facing: true})
 	}
 	if u.Role == piecing.Top {
 		return

@@ -2,6 +2,7 @@ package prove
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -95,15 +96,28 @@ func (v *prover) joinCounts(k int, known map[int][4]int) [4]int {
 		}
 		return i
 	}
+	var apart []int // the leaders before what was joined last: along one seam, several parts of one group may meet several of another
+	sameGroups := func(p, q int) bool {
+		root := func(i int) int {
+			for apart[i] != i {
+				i = apart[i]
+			}
+			return i
+		}
+		return p >= 0 && p < len(apart) && root(p) == root(q)
+	}
 	for i, j := range u.Joins {
 		a, b := j.Parts[0], j.Parts[1]
 		if a < 0 || b < 0 || a >= len(leader) || b >= len(leader) {
 			continue
 		}
 		again := find(a) == find(b)
+		if !again {
+			apart = slices.Clone(leader)
+		}
 		leader[find(b)] = find(a)
 		kind := map[string]int{"straight": 0, "partial": 1, "set in": 2, "curved": 3}[j.Kind]
-		if again && (kind == 1 || i > 0 && goesOn(&u.Joins[i-1], &u.Joins[i])) {
+		if again && (kind == 1 || i > 0 && goesOn(&u.Joins[i-1], &u.Joins[i], sameGroups)) {
 			continue
 		}
 		n[kind]++
@@ -117,9 +131,11 @@ func (v *prover) joinCounts(k int, known map[int][4]int) [4]int {
 	return n
 }
 
-// goesOn reports whether join b goes straight on from join a, along a part of both.
-func goesOn(a, b *plan.Join) bool {
-	if a.Parts[0] != b.Parts[0] && a.Parts[1] != b.Parts[1] && a.Parts[0] != b.Parts[1] && a.Parts[1] != b.Parts[0] {
+// goesOn reports whether join b goes straight on from join a, along a part of both or along parts that were sewn together before.
+func goesOn(a, b *plan.Join, together func(p, q int) bool) bool {
+	p, q := a.Parts, b.Parts
+	share := p[0] == q[0] || p[1] == q[1] || p[0] == q[1] || p[1] == q[0]
+	if !share && !(together(p[0], q[0]) && together(p[1], q[1])) && !(together(p[0], q[1]) && together(p[1], q[0])) {
 		return false
 	}
 	s, e := at(a.Seam[0]), at(a.Seam[1])

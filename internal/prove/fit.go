@@ -30,15 +30,16 @@ type fitting struct {
 	sheets []sheet
 	near   float64 // how far a corner may lie from its place
 	drift  float64 // how far rounding may have pushed something on
+	first  bool    // of the works that the recipe gives as this unit
 	ok     bool
 	next   int
 	seams  map[int]cloth.Seam // of the work, by number
 }
 
-// fit compares a work, laid in the unit's frame, with the unit, and returns how far its raw edges reach on every side.
-func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, round float64, first bool) ([]reach, bool) {
+// fit compares a work, one of those that the recipe gives, laid in the unit's frame, with the unit, and returns how far its raw edges reach on every side.
+func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, gives int, round float64, first bool) ([]reach, bool) {
 	most := math.Max(math.Abs(float64(u.Excess.Width)), math.Abs(float64(u.Excess.Height)))
-	f := &fitting{prover: v, r: r, u: u, w: w, m: m, ok: true, seams: make(map[int]cloth.Seam, len(w.Seams))}
+	f := &fitting{prover: v, r: r, u: u, w: w, m: m, first: !slices.ContainsFunc(r.Gives[:gives], func(g plan.Gives) bool { return g.Unit == u.ID }), ok: true, seams: make(map[int]cloth.Seam, len(w.Seams))}
 	for _, q := range w.Seams {
 		f.seams[q.N] = q
 	}
@@ -430,7 +431,8 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 		f.fault("join", f.u.ID, "", "", "recipe %s: parts %d and %d of unit %s lie on the same side of seam %d", f.r.ID, a, b, f.u.ID, seam)
 		return
 	}
-	if top := j.Parts[sideB]; !q.Fold && !f.expect(j.Top == top) {
+	// Of what comes out of a batch, the first has on top what the join says: the other of a pair may have been turned.
+	if top := j.Parts[sideB]; !q.Fold && f.first && !f.expect(j.Top == top) {
 		f.fault("join", f.u.ID, "", "", "recipe %s lays part %d of unit %s on top, join %d says part %d", f.r.ID, top, f.u.ID, k, j.Top)
 	}
 	f.align(k, q)

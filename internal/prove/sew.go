@@ -224,13 +224,13 @@ func (v *prover) compare(r *plan.Recipe, gives int, g plan.Gives, w, high *cloth
 		}
 	}
 	m := plan.Pose{At: g.At, Turn: g.Turn}
-	lo, ok := v.fit(r, u, w, m, round, true)
+	lo, ok := v.fit(r, u, w, m, gives, round, true)
 	if !ok {
 		return
 	}
 	hi := lo
 	if high != w {
-		if hi, ok = v.fit(r, u, high, m, round, false); !ok {
+		if hi, ok = v.fit(r, u, high, m, gives, round, false); !ok {
 			return
 		}
 	}

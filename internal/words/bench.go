@@ -30,7 +30,8 @@ type part struct {
 type work struct {
 	lying []lying
 	marks [][2]pt
-	cuts  int // how often it was cut into works that are all used: 1 is a half
+	cuts  int  // how often it was cut into works that are all used: 1 is a half
+	seams bool // a half that was sewn lies on another, seam on seam
 }
 
 // lying is a part in a work: the pose of its frame in the work's. Opened: it has been sewn by its
@@ -139,6 +140,7 @@ func (b *bench) do(op plan.Op) {
 			return
 		}
 		at := pose{fromPlan(*op.At), float64(op.Turn), op.Face == "down"}
+		w.seams = w.seams || b.sewnHalves(op)
 		for _, l := range b.work(op.Part).lying {
 			w.lying = append(w.lying, lying{l.part, l.pose.then(at), op.Face != "down"})
 		}
@@ -158,9 +160,15 @@ func (b *bench) do(op plan.Op) {
 		if b.used[b.next] {
 			w.cuts++
 		}
-		b.works[b.next] = &work{append([]lying(nil), w.lying...), append([][2]pt(nil), w.marks...), w.cuts}
+		b.works[b.next] = &work{append([]lying(nil), w.lying...), append([][2]pt(nil), w.marks...), w.cuts, w.seams}
 		b.next++
 	}
+}
+
+// sewnHalves reports whether a half of what was sewn and cut is laid on another.
+func (b *bench) sewnHalves(op plan.Op) bool {
+	w, on := b.work(op.Part), b.work(op.Work)
+	return w.cuts > 0 && on.cuts > 0 && len(w.lying) > 1 && len(on.lying) > 1
 }
 
 func (b *bench) stitch(w *work, op plan.Op) {

@@ -302,6 +302,12 @@ func (n *narrator) lay(id string, places []plan.Op) string {
 		n.b.do(op)
 		return n.say("lay.up", "laid", laid, "under", under)
 	}
+	if n.b.sewnHalves(op) {
+		up, down := n.b.work(op.Part).lying, n.b.work(op.Work).lying
+		says := n.say("lay.seams", "laid", n.partRef(up[len(up)-1].part), "under", n.partRef(down[0].part), "one", n.partRef(up[0].part), "other", n.partRef(down[len(down)-1].part))
+		n.b.do(op)
+		return says
+	}
 	free := n.b.work(op.Work).cuts > 0
 	var corners []string
 	var at []pt
@@ -349,6 +355,9 @@ func (n *narrator) mark(op plan.Op) string {
 	w := n.b.work(op.Work)
 	if op.Line == nil || len(w.lying) == 0 {
 		return n.say("mark.plain")
+	}
+	if w.seams {
+		return n.say("mark.across", "laid", n.say("one of them", "thing", n.in.noun(1, "half square")))
 	}
 	line := segment(op.Line)
 	var on string

@@ -1,0 +1,84 @@
+package compile
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"quiltwright/internal/words"
+)
+
+// Every method of a batch is sewn by the proof and told in the words a teacher would use; what it is not offered for, the plan says why.
+func TestMethodsAreProvenAndTold(t *testing.T) {
+	const head = `format: 1
+quilt: Ways
+make: {%s}
+fabrics:
+  A: {name: Pale, color: "#f4efe2"}
+  B: {name: Deep, color: "#2b3a45"}
+  C: {name: Red, color: "#a03020"}
+  D: {name: Green, color: "#307040"}
+blocks:
+  Trial: {size: 6, rows: [%s]}
+set: {rows: [[Trial, Trial], [Trial, Trial]]}
+`
+	for _, c := range []struct {
+		name, make, rows, kind string
+		method, refused        string
+		makes                  int
+		says                   []string
+	}{
+		{"eights", "half squares: eights", "[half square A B]", "half square", "eights", "", 8, []string{
+			"Draw both diagonals on the wrong side of **B1**. Lay **B1** on **A1**, right sides together. Sew 1/4 in either side of the two lines.",
+			"Cut from top to bottom, 6 7/8 in from the left edge. Cut from side to side, 6 7/8 in from the top edge. Cut on the line."}},
+		{"eights of small ones, by count", "half squares: auto", "[half square A B, half square A B, half square B A], [half square A B, half square A B, half square B A], [half square B A, half square A B, half square B A]",
+			"half square", "eights", "", 8, nil},
+		{"eights refused for a few", "half squares: auto", "[half square A B]", "half square", "pairs", "eights surplus", 2, nil},
+		{"hourglasses of two", "hourglass: pairs", "[hourglass A B]", "hourglass", "pairs", "", 2, []string{
+			"Draw a line from corner to corner across the seam on the wrong side of one half square. Lay two half squares right sides together, seam on seam: **B1** on **A1**, **A1** on **B1**. Sew 1/4 in either side of the line."}},
+		{"hourglasses of three, facing up", "hourglass: pairs", "[hourglass A B C B]", "hourglass", "pairs", "", 4, []string{"**B1** on **A1**, **C1** on **B1**."}},
+		{"hourglasses of three, facing across", "hourglass: pairs", "[hourglass B A B C@90]", "hourglass", "pairs", "", 4, nil},
+		{"hourglasses of four", "hourglass: pairs", "[hourglass A B C D]", "hourglass", "joined", "pairs hands", 1, nil},
+		{"hourglasses, left open", "hourglass: auto", "[hourglass A B]", "hourglass", "joined", "pairs open", 1, nil},
+		{"hourglasses, trimmed", "hourglass: pairs, fit: trim", "[hourglass A B]", "hourglass", "pairs", "", 2, []string{"Trim to 6 1/2 in square, the seam through the corners."}},
+		{"flips", "square in square: flips", "[square in square A B]", "square in a square", "flips", "", 1, []string{
+			"Lay **B1** on the upper left corner of **A1**, right sides together. Sew on the line. Cut the corner off 1/4 in beyond the seam."}},
+		{"flips of five", "square in square: flips", "[square in square A B C D B]", "square in a square", "flips", "", 1, nil},
+		{"flips, left open", "square in square: auto", "[square in square A B]", "square in a square", "joined", "flips cloth", 1, nil},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := Compile("ways.yaml", fmt.Appendf(nil, head, c.make, c.rows), Options{Proof: true})
+			if !r.Plan.Complete || !r.Plan.Proof.Holds {
+				t.Fatal(r.Findings, r.Plan.Proof)
+			}
+			made := 0
+			for i := range r.Units {
+				u := &r.Units[i]
+				if !u.Made || string(u.Shape.Kind) != c.kind {
+					continue
+				}
+				made++
+				no := ""
+				for _, f := range u.Refused {
+					no += f.Method + " " + f.Why
+				}
+				if u.Method != c.method || u.Recipe.Yield != c.makes || c.refused != "" && no != c.refused {
+					t.Errorf("%s is made by %s, %d at once, refused %q; want %s, %d, %q", u.Shape.Kind, u.Method, u.Recipe.Yield, no, c.method, c.makes, c.refused)
+				}
+			}
+			if made == 0 {
+				t.Fatalf("no %s among the units", c.kind)
+			}
+			var all []string
+			tell := words.Of(r.Plan)
+			for i := range r.Plan.Steps {
+				all = append(all, strings.ReplaceAll(string(tell.Step(i).Do), "\u00a0", " "))
+			}
+			for _, s := range c.says {
+				if !strings.Contains(strings.Join(all, "\n"), s) {
+					t.Errorf("no step says “%s”:\n%s", s, strings.Join(all, "\n"))
+				}
+			}
+		})
+	}
+}
