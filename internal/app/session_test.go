@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -105,19 +106,54 @@ func TestPlanFollows(t *testing.T) {
 	}
 }
 
-// TestExamples opens every example: the file stays as it is.
-func TestExamples(t *testing.T) {
-	for _, name := range []string{"lantern-row", "one-block", "on-point", "scrappy", "centimetres"} {
-		text, err := os.ReadFile("../../examples/" + name + ".yaml")
+// TestSameBytes opens every document of the examples and of the blocks: the file stays as it is when it is looked at, when a change is made that
+// changes nothing, and when one is made, taken back, made again and taken back.
+func TestSameBytes(t *testing.T) {
+	var files []string
+	for _, pattern := range []string{"../../examples/*.yaml", "../../blocks/*.yaml"} {
+		found, err := filepath.Glob(pattern)
 		if err != nil {
 			t.Fatal(err)
 		}
-		s := serve(t, string(text))
-		if a := read(t, s.send("GET", "/view/draft", "", nil)); a.View == nil || a.Problem != "" {
-			t.Errorf("%s: %+v", name, a)
-		}
+		files = append(files, found...)
+	}
+	if len(files) < 40 {
+		t.Fatalf("only %d documents are found", len(files))
+	}
+	for _, file := range files {
+		t.Run(filepath.Base(file), func(t *testing.T) { sameBytes(t, file) })
+	}
+}
+
+func sameBytes(t *testing.T, file string) {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := serve(t, string(text))
+	same := func(what string) {
 		if b, err := os.ReadFile(s.file); err != nil || string(b) != string(text) {
-			t.Errorf("%s was changed by being opened", name)
+			t.Errorf("%s: %s, it is\n%s", file, what, b)
+		}
+	}
+	a := read(t, s.send("GET", "/view/draft", "", nil))
+	if a.View == nil || a.Problem != "" {
+		t.Errorf("%s: %+v", file, a)
+	}
+	same("opened")
+	title, err := json.Marshal(a.Title)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, step := range []struct{ path, ops string }{
+		{"/do", `{"do": "put", "at": ["quilt"], "value": ` + string(title) + `}`}, {"/do", `{"do": "put", "at": ["quilt"], "value": "Another"}`},
+		{"/undo", ""}, {"/redo", ""}, {"/undo", ""},
+	} {
+		if r := s.send("POST", step.path, s.do(step.ops), nil); r.StatusCode != http.StatusOK {
+			t.Fatalf("%s: %s: %d %s", file, step.path, r.StatusCode, bodyOf(r))
+		}
+		if !strings.Contains(step.ops, "Another") && step.path != "/redo" {
+			same(step.path)
 		}
 	}
 }
