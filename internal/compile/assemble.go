@@ -252,6 +252,9 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int) {
 			p := plan.Part{Unit: ids[part.Unit], At: point(part.Pose.At), Turn: plan.Num(part.Pose.Turn), Mirror: part.Pose.Mirror}
 			if r.Units[part.Unit].BothWays() {
 				p.Way = r.Ways.Of(i, k, 0)
+				if r.Press.Second[i] && u.BatchesWay(0) > 0 {
+					p.Way = r.Ways.Of(i, k, 1) // its one recipe is the first, though it lies where the second would
+				}
 			}
 			out.Parts = append(out.Parts, p)
 		}
@@ -425,7 +428,11 @@ func (r *Result) pressing(ids []string) {
 	r.Plan.Press = plan.Press{Meetings: len(s.Meetings), Nested: s.Nested, Open: s.Flat, Same: s.Same, Cost: int(s.Cost), Bound: int(s.Bound), Optimal: s.Optimal}
 	for _, m := range s.Meetings {
 		if m.Is != "nested" {
-			r.Plan.Press.Unmet = append(r.Plan.Press.Unmet, plan.Meeting{Unit: ids[m.Unit], Join: m.Join, Point: plan.Point{plan.Num(m.X), plan.Num(m.Y)}, Is: m.Is})
+			out := plan.Meeting{Unit: ids[m.Unit], Join: m.Join, Point: plan.Point{plan.Num(m.X), plan.Num(m.Y)}, Is: m.Is, Why: m.Why}
+			for _, seam := range m.Ring {
+				out.Ring = append(out.Ring, plan.Seam{Unit: ids[seam[0]], Join: seam[1]})
+			}
+			r.Plan.Press.Unmet = append(r.Plan.Press.Unmet, out)
 		}
 	}
 }

@@ -447,7 +447,15 @@ type Meeting struct {
 	Unit  string `json:"unit"`
 	Join  int    `json:"join"`
 	Point Point  `json:"point"`
-	Is    string `json:"is"` // nested | open | same
+	Is    string `json:"is"`             // nested | open | same
+	Why   string `json:"why,omitempty"`  // ring | writer: a ring that the writer's arrows close | dearer: something else would cost more
+	Ring  []Seam `json:"ring,omitempty"` // seams that meet one after the other, the last the first again, an odd number of which cannot all nest
+}
+
+// Seam is a join of a unit.
+type Seam struct {
+	Unit string `json:"unit"`
+	Join int    `json:"join"`
 }
 
 // Month is a part of the programme; a quilt without one has one month with Number 1 and no title.

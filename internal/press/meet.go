@@ -165,7 +165,7 @@ func is(s, t int, facing bool) string {
 
 // result reads the solution.
 func (p *presser) result(got weigh.Result) Result {
-	r := Result{Toward: make([][2][]int, len(p.units)), Split: make([]bool, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal,
+	r := Result{Toward: make([][2][]int, len(p.units)), Split: make([]bool, len(p.units)), Second: make([]bool, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal,
 		Seams: len(p.net.Size), Width: got.Width, Work: got.Work}
 	for i := range p.units {
 		for way, seams := range p.seams[i] {
@@ -178,7 +178,7 @@ func (p *presser) result(got weigh.Result) Result {
 			}
 		}
 		if p.reach[i] == [2]bool{false, true} {
-			r.Toward[i][0] = r.Toward[i][1] // used one way only: that is its way
+			r.Toward[i][0], r.Second[i] = r.Toward[i][1], true // used one way only: that is its way
 		}
 		if p.reach[i] != [2]bool{true, true} {
 			continue
@@ -188,8 +188,19 @@ func (p *presser) result(got weigh.Result) Result {
 			r.Split[i] = r.Split[i] || r.Split[part.Unit]
 		}
 	}
+	var why *rings
+	var names [][2]int
 	for _, m := range p.meet {
-		m.Is = is(got.Value[m.p], got.Value[m.q], m.facing)
+		if m.Is = is(got.Value[m.p], got.Value[m.q], m.facing); m.Is != "nested" {
+			if why == nil {
+				why, names = p.rings(), p.names()
+			}
+			a := why.why(m.p, m.q, m.facing)
+			m.Why = a.why
+			for _, v := range a.seams {
+				m.Ring = append(m.Ring, names[v])
+			}
+		}
 		switch m.Is {
 		case "nested":
 			r.Nested++

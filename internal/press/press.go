@@ -45,13 +45,16 @@ type Meeting struct {
 	Unit, Join int
 	Way        int
 	X, Y       float64
-	Is         string // nested | open | same
+	Is         string   // nested | open | same
+	Why        string   // where it is not nested: Ring, Writer or Dearer
+	Ring       [][2]int // the seams of the ring, by unit and join, in order; empty where there is none
 }
 
 // Result is the pressing of a quilt.
 type Result struct {
 	Toward   [][2][]int // Toward[u][way][j]: the state of join j of unit u; nil for units and ways that are not made
 	Split    []bool     // units that are made both ways, because neighbours nest then
+	Second   []bool     // units that are used the second way only
 	Meetings []Meeting
 	Nested   int
 	Flat     int // meetings with an open seam

@@ -136,10 +136,44 @@ func (t *Teller) Meetings() []Text {
 	}
 	for _, m := range r.Unmet {
 		out = append(out, Text(t.in.say("press.unmet", "join", t.in.say("press.unmet.join", "number", m.Join+1),
-			"unit", t.marked(m.Unit), "x", t.bare(m.Point[0]), "y", t.length(m.Point[1]))))
+			"unit", t.marked(m.Unit), "x", t.bare(m.Point[0]), "y", t.length(m.Point[1]), "why", t.why(&m))))
 	}
 	return out
 }
+
+// why says what keeps a meeting from nesting, and what was done about it.
+func (t *Teller) why(m *plan.Meeting) string {
+	taken := t.in.say("press.taken.left")
+	if m.Is == "open" {
+		taken = t.in.say("press.taken.open")
+	}
+	var seams []string
+	for _, s := range m.Ring {
+		if len(seams) == longestRing {
+			break
+		}
+		seams = append(seams, t.in.say("press.ring.seam", "number", s.Join+1, "unit", t.marked(s.Unit)))
+	}
+	switch {
+	case m.Why == "":
+		return taken
+	case len(m.Ring) == 0:
+		return t.in.say("press.why.dearer", "taken", taken)
+	case len(m.Ring) == 1 && m.Why == "ring":
+		return t.in.say("press.why.itself", "seam", seams[0], "taken", taken)
+	}
+	short, long := "press.why.ring", "press.why.ring.long"
+	if m.Why == "writer" {
+		short, long = "press.why.writer", "press.why.writer.long"
+	}
+	if len(m.Ring) > longestRing {
+		return t.in.say(long, "seams", t.list(seams), "count", len(m.Ring), "taken", taken)
+	}
+	return t.in.say(short, "seams", t.list(seams), "taken", taken)
+}
+
+// longestRing is of how many seams a ring is named in full.
+const longestRing = 6
 
 // Sew is what the command sew prints: month by month every step with its check size and remarks.
 func Sew(p *plan.Plan) string {
