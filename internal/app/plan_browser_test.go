@@ -301,6 +301,13 @@ func TestPieceEverywhere(t *testing.T) {
 	w.accessible("a step with a piece lit up")
 	w.press("Cut") // the places in the head keep it
 	w.wait(`window.quiltwright.answer.place === 'cut' && document.querySelector('.cut .strips .box.lit')`)
+	w.keys("?")
+	w.wait(`document.querySelector('dialog[open]')?.textContent.includes('light up the next')`)
+	w.keys(kb.Escape)
+	w.wait(`!document.querySelector('dialog[open]')`)
+	if !eval[bool](w, `Boolean(window.quiltwright.answer.view.piece)`) {
+		t.Error("Escape in the list of keys lets the piece go")
+	}
 	w.keys("]")
 	w.wait(`window.quiltwright.answer.view.piece && window.quiltwright.answer.view.piece.label !== ` + strconv.Quote(label))
 	w.keys("[")

@@ -171,3 +171,44 @@ func TestMakeRefused(t *testing.T) {
 		t.Error("a folder was made")
 	}
 }
+
+// TestSeamsTurn overrules seams of every block of Lantern Row, drawn, laid out of cells and mirrored: each is then pressed as the arrow of the
+// view says, and the plan is proven.
+func TestSeamsTurn(t *testing.T) {
+	s := compiledState(t, "../../examples/lantern-row.yaml")
+	met, turned := 0, 0
+	for _, b := range viewPress(s, url.Values{}).(pressView).Blocks {
+		q := url.Values{"block": {b.Name}}
+		for _, m := range viewPress(s, q).(pressView).Block.Seams {
+			if met++; met%23 != 0 || m.Turn == "" {
+				continue
+			}
+			open := met%2 == 0
+			text, err := s.source.Apply(&edit.PressSeam{Block: b.Name, Points: edit.Words{m.Turn}, Open: open})
+			if err != nil {
+				t.Errorf("%s %s: %v", b.Name, m.Name, err)
+				continue
+			}
+			after := newState(2, "lantern-row.yaml", text)
+			after.compile(compile.Quick, nil)
+			after.prove()
+			if after.proof == nil || !after.proof.Holds {
+				t.Errorf("%s, %s the other way: the proof fails", b.Name, m.Is)
+				continue
+			}
+			for _, k := range viewPress(after, q).(pressView).Block.Seams {
+				if k.Name != m.Name || k.From != m.From || k.To != m.To {
+					continue
+				}
+				turned++
+				isOpen := k.Way == [2]float64{}
+				if k.Of != b.Name || k.Arrow != 1 || isOpen != open || !open && k.Keep != m.Turn {
+					t.Errorf("%s, %s: not pressed as was said: %+v", b.Name, m.Is, k)
+				}
+			}
+		}
+	}
+	if turned < 10 {
+		t.Errorf("%d seams were turned", turned)
+	}
+}

@@ -66,9 +66,10 @@ export function label(says, board, view, where) {
     title: lit ? `Let ${says} go` : `Light ${says} up everywhere`, onclick: () => light(board, says) }, says);
 }
 
-/** A link to another place, or elsewhere in this one. @param {string} place @param {Record<string, string>} query @param {Child|Child[]} says */
+/** A link to another place, or elsewhere in this one; a piece stays lit. @param {string} place @param {Record<string, string>} query @param {Child|Child[]} says */
 export function link(place, query, says) {
-  const q = new URLSearchParams(query).toString();
+  const piece = new URLSearchParams(location.hash.split('?')[1] ?? '').get('piece');
+  const q = new URLSearchParams(piece ? { piece, ...query } : query).toString();
   return h('a', { class: 'word', href: `#${place}${q ? `?${q}` : ''}`, 'data-focus': `to ${place} ${q}` }, says);
 }
 
