@@ -28,6 +28,7 @@ export default {
 
 class Draft {
   /** @type {any} */ view = null;
+  /** Whether a line is begun, as what can be done next says. */ running = false;
 
   /** @param {Board} board */
   constructor(board) {
@@ -38,7 +39,10 @@ class Draft {
       move: (l, p, to) => void board.do({ do: 'move point', block: this.block.name, line: l + 1, point: p + 1, to }),
       remove: (l) => { this.sheet.choose(-1); void board.do({ do: 'remove line', block: this.block.name, line: l + 1 }); },
       cell: (row, column) => this.cell(row, column),
-      say: (text) => { this.doing.textContent = text; },
+      say: (text) => {
+        this.doing.textContent = text;
+        if (this.running !== this.sheet.run.length > 0) put(this.next, ...this.words());
+      },
       changed: () => this.rest(),
     });
     this.head = h('div', { class: 'values' });
@@ -102,10 +106,18 @@ class Draft {
   words() {
     const b = this.block, sheet = this.sheet;
     const word = (/** @type {string} */ says, /** @type {() => void} */ act) => h('button', { type: 'button', class: 'word', 'data-focus': says, onclick: act }, says);
+    this.running = sheet.run.length > 0;
     if (b.cells) return ['Point at a cell to say what stands in it: a fabric, a unit such as goose A B, another block. ', word('rows and columns', () => this.cells(this.next))];
     if (sheet.hand) return ['Point at a patch, or drag across several. ', word('draw lines', () => sheet.take(''))];
     if (sheet.chosen >= 0) {
       return ['Drag a point of the line to move it. ', word('remove this line', () => sheet.hands.remove(sheet.chosen)), word('leave it', () => sheet.choose(-1))];
+    }
+    if (this.running) {
+      return ['Point at where the line goes on; its last point once more ends it. ', word('end it here', () => sheet.finish()), word('drop it', () => sheet.drop())];
+    }
+    if (!b.lines.length) {
+      return ['Draw a line: drag from point to point, or point at one after the other. ',
+        ...(b.symmetry.length ? [] : ['First, if it repeats: ', word('say how', () => this.symmetry(this.next))]), word('keys', () => this.board.keys())];
     }
     return ['Draw from point to point, or point at a line to change it. Take a fabric to fill. ', word('keys', () => this.board.keys())];
   }
