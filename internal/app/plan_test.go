@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 	"time"
@@ -211,4 +212,41 @@ func TestSeamsTurn(t *testing.T) {
 	if turned < 10 {
 		t.Errorf("%d seams were turned", turned)
 	}
+}
+
+// TestReasons has words for every reason that a method was taken or not, in every example and with every choice.
+func TestReasons(t *testing.T) {
+	paths, _ := filepath.Glob("../../examples/*.yaml")
+	for _, path := range paths {
+		s := compiledState(t, path)
+		for _, c := range s.plan().Choices {
+			if _, ok := whys[c.Why]; !ok {
+				t.Errorf("%s: no words for why “%s”", path, c.Why)
+			}
+			for _, f := range c.Refused {
+				if against[f.Why] == "" {
+					t.Errorf("%s: no words for refusing by “%s”", path, f.Why)
+				}
+			}
+			ways := waysOf(s.plan(), c.Unit)
+			if ways != nil && (ways.Is == "" || !slices.ContainsFunc(ways.Ways, func(w sewWay) bool { return w.Chosen && w.Why == "" })) {
+				t.Errorf("%s: %s is made by “%s”, which is not offered", path, c.Unit, c.Method)
+			}
+			for _, w := range waysValues(ways) {
+				if _, err := s.source.Apply(&edit.Put{At: edit.Path{"make", ways.Key}, Value: edit.Word(w)}); err != nil {
+					t.Errorf("%s: %v", path, err)
+				}
+			}
+		}
+	}
+}
+
+func waysValues(w *sewWays) []string {
+	out := []string{}
+	if w != nil {
+		for _, way := range w.Ways {
+			out = append(out, way.Value)
+		}
+	}
+	return out
 }

@@ -140,13 +140,19 @@ func blocksOf(p *plan.Plan, unit string) []string {
 	return out
 }
 
-// ways by the kind of a unit: the key under make, and its choices in the order in which they are offered.
-var (
-	halfSquares = []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "pairs", Says: "two at a time, from two squares"}}
-	geese       = []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "fours", Says: "four at a time, from one large and four small squares"},
-		{Value: "flips", Says: "one at a time, corners flipped from squares"}}
-	stripSets = []sewWay{{Value: "always", Says: "from strips sewn together and cut into segments"}, {Value: "never", Says: "piece by piece"}}
-)
+// choosable are the kinds of units that can be made in several ways: the key under make, and its choices in the order in which they are offered.
+var choosable = map[string]sewWays{
+	"half square": {Key: "half squares", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "pairs", Says: "two at a time, from two squares"},
+		{Value: "eights", Says: "eight at a time, from two large squares"}}},
+	"flying geese": {Key: "geese", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"},
+		{Value: "fours", Says: "four at a time, from one large and four small squares"}, {Value: "flips", Says: "one at a time, corners flipped from squares"}}},
+	"hourglass":          {Key: "hourglass", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "pairs", Says: "in batches, from squares"}}},
+	"three triangles":    {Key: "three triangles", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "pairs", Says: "in batches, from squares"}}},
+	"square in a square": {Key: "square in square", Ways: []sewWay{{Value: "singles", Says: "a square and four triangles"}, {Value: "flips", Says: "corners flipped from squares"}}},
+}
+
+// stripSets are the ways to make a row.
+var stripSets = sewWays{Key: "strip sets", Ways: []sewWay{{Value: "always", Says: "from strips sewn together and cut into segments"}, {Value: "never", Says: "piece by piece"}}}
 
 // waysOf are the ways to make a unit, nil where there is one only.
 func waysOf(p *plan.Plan, unit string) *sewWays {
@@ -160,29 +166,30 @@ func waysOf(p *plan.Plan, unit string) *sewWays {
 	if value == "" {
 		value = choice.Method
 	}
-	v := &sewWays{Why: whys[choice.Why]}
-	var all []sewWay
-	switch {
-	case p.Units[u].Kind == "half square":
-		v.Key, all = "half squares", halfSquares
-	case p.Units[u].Kind == "flying geese":
-		v.Key, all = "geese", geese
-	case choice.Method == "strip set" || slices.ContainsFunc(choice.Refused, func(f plan.Refused) bool { return f.Method == "strip set" }):
-		v.Key, all = "strip sets", stripSets
-		if value != "always" {
+	ways, ok := choosable[p.Units[u].Kind]
+	if !ok {
+		if choice.Method != "strip set" && !slices.ContainsFunc(choice.Refused, func(f plan.Refused) bool { return f.Method == "strip set" }) {
+			return nil
+		}
+		if ways = stripSets; value != "always" {
 			value = "never"
 		}
-	default:
-		return nil
 	}
-	for _, way := range all {
+	v := &sewWays{Key: ways.Key, Why: whys[choice.Why], Ways: []sewWay{}}
+	for _, way := range ways.Ways {
 		way.Chosen = way.Value == value
 		method := map[string]string{"always": "strip set"}[way.Value]
 		if method == "" {
 			method = way.Value
 		}
 		if i := slices.IndexFunc(choice.Refused, func(f plan.Refused) bool { return f.Method == method }); i >= 0 && !way.Chosen {
-			way.Why = against[choice.Refused[i].Why]
+			why := choice.Refused[i].Why
+			if way.Why = against[why]; way.Why == "" {
+				way.Why = why
+			}
+			if v.Key == "square in square" && why == "cloth" {
+				way.Why = "it takes more cloth"
+			}
 		}
 		if way.Chosen {
 			v.Is = way.Says
@@ -203,12 +210,18 @@ var whys = map[string]string{
 
 // against say why a method was not taken.
 var against = map[string]string{
-	"make":    "you chose otherwise",
-	"print":   "the print has a direction: pieces would lie turned",
-	"surplus": "more would be made than are needed",
-	"fabrics": "its corners are of two fabrics",
-	"count":   "too few are needed for it to pay",
-	"width":   "the cloth is not wide enough for two segments",
-	"ruler":   "its strips would lie between the marks of the ruler",
-	"fit":     "it does not come out to size",
+	"make":     "you chose otherwise",
+	"print":    "the print has a direction: pieces would lie turned",
+	"surplus":  "more would be left over than they are worth",
+	"cloth":    "the cloth has no room for so large a square",
+	"assorted": "eight alike would come from one square, and this cloth is meant to vary",
+	"strip":    "its squares do not fill a strip",
+	"hands":    "half of a batch would be mirrored",
+	"turn":     "it lies on its point",
+	"open":     "its seams could only be pressed open, and would not nest",
+	"fabrics":  "its corners are of two fabrics",
+	"count":    "too few are needed for it to pay",
+	"width":    "the cloth is not wide enough for two segments",
+	"ruler":    "its strips would lie between the marks of the ruler",
+	"fit":      "it does not come out to size",
 }
