@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"math"
 	"net/url"
 	"slices"
@@ -99,9 +100,8 @@ func viewPress(s *state, q url.Values) any {
 		return v
 	}
 	say := words.Of(r.Plan)
-	if sums := say.Meetings(); len(sums) > 0 {
-		v.Sums = string(sums[0])
-	}
+	sums := say.Meetings()
+	v.Sums = string(sums[0])
 	for _, f := range r.Plan.Fabrics {
 		v.Fabrics = append(v.Fabrics, f.Letter+" "+f.Name)
 	}
@@ -141,7 +141,7 @@ func viewPress(s *state, q url.Values) any {
 		return slices.ContainsFunc(m.Blocks, func(b quilt.MonthBlock) bool { return b.Block == v.Block.Name })
 	})
 	v.Found = slices.DeleteFunc(s.findingsOf(v.Block.Name), func(f foundView) bool { return f.Block == "" && f.Severity != "error" })
-	v.Unmet = w.same(say)
+	v.Unmet = w.same(sums)
 	return v
 }
 
@@ -216,29 +216,29 @@ func (w *presswalk) unmet() int {
 	return n
 }
 
-// same says what cannot nest in the block.
-func (w *presswalk) same(say *words.Teller) []string {
+// mostUnmet is how many meetings that do not nest are told one by one.
+const mostUnmet = 20
+
+// same says what cannot nest in the block, meeting by meeting, and why.
+func (w *presswalk) same(all []words.Text) []string {
 	out := []string{}
-	for _, u := range w.units {
-		for _, is := range []string{"same", "open"} {
-			n := 0
-			for way := range 2 {
-				for _, m := range w.meet[[2]int{u, way}] {
-					if m.Is == is {
-						n++
-					}
-				}
-			}
-			if n == 0 {
-				continue
-			}
-			ends := map[string]string{"same": " whose seams lie the same way", "open": " with a seam pressed open"}[is]
-			name := say.Name(w.ids[u])
-			if u == w.r.Pieced.Blocks[w.b].Unit {
-				name = "the parts of " + w.block.Name
-			}
-			out = append(out, name+": "+counted(n, "meeting")+ends)
+	unmet := w.r.Plan.Press.Unmet
+	if len(all) < len(unmet) {
+		return out
+	}
+	all = all[len(all)-len(unmet):] // after what sums them up
+	left := 0
+	for i, m := range unmet {
+		switch at := slices.Index(w.ids, m.Unit); {
+		case !slices.Contains(w.units, at):
+		case len(out) == mostUnmet:
+			left++
+		default:
+			out = append(out, string(all[i]))
 		}
+	}
+	if left > 0 {
+		out = append(out, fmt.Sprintf("And %d more.", left))
 	}
 	return out
 }

@@ -48,7 +48,7 @@ class Press {
       unready(v), lit(v, this.board),
       b && h('div', { class: 'middle' }, this.drawing(), h('div', { class: 'beside' }, this.words(), this.list())),
       b && h('p', { class: 'next' }, this.chosen ? '' : b.many ? 'This block has more seams than can be pointed at.' : b.seams.length ? ['Point at a seam, or choose it in the list, to press it otherwise. A ring marks seams that meet and do not nest. ', word('keys', () => this.board.keys())] : 'This block has no seam.'),
-      b && v.unmet.length > 0 && h('ul', { class: 'unmet', 'aria-label': 'What cannot nest' }, v.unmet.map((/** @type {string} */ t) => h('li', {}, `Does not nest: ${t}.`))),
+      b && v.unmet.length > 0 && h('ul', { class: 'unmet', 'aria-label': 'What cannot nest', tabindex: '0' }, v.unmet.map((/** @type {string} */ t, /** @type {number} */ i) => h('li', {}, rich(t, this.board, v, `unmet ${i}`)))),
       b && b.first.length > 0 && h('p', {}, 'Taken apart first along ', b.first.map((/** @type {string} */ line, /** @type {number} */ i) => [`${line.replace(' ', ' to ')} `,
         word('as the plan finds best', () => void this.board.do({ do: 'take apart as computed', block: b.name, line: i + 1 }), `first ${i}`)]).flat()),
       findings(v.found),
