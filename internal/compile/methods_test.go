@@ -18,6 +18,7 @@ fabrics:
   B: {name: Deep, color: "#2b3a45"}
   C: {name: Red, color: "#a03020"}
   D: {name: Green, color: "#307040"}
+  E: {name: Blue, color: "#305080", sold: fat eighth}
 blocks:
   Trial: {size: 6, rows: [%s]}
 set: {rows: [[Trial, Trial], [Trial, Trial]]}
@@ -39,6 +40,8 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 		{"hourglasses of three, facing up", "hourglass: pairs", "[hourglass A B C B]", "hourglass", "pairs", "", 4, []string{"**B1** on **A1**, **C1** on **B1**."}},
 		{"hourglasses of three, facing across", "hourglass: pairs", "[hourglass B A B C@90]", "hourglass", "pairs", "", 4, nil},
 		{"hourglasses of four", "hourglass: pairs", "[hourglass A B C D]", "hourglass", "joined", "pairs hands", 1, nil},
+		{"eights of large ones on narrow cloth", "half squares: eights", "[half square A E]", "half square", "pairs", "eights cloth", 2, nil},
+		{"three triangles", "three triangles: pairs", "[three triangles A B C]", "three triangles", "joined", "pairs hands", 1, nil},
 		{"hourglasses, left open", "hourglass: auto", "[hourglass A B]", "hourglass", "joined", "pairs open", 1, nil},
 		{"hourglasses, trimmed", "hourglass: pairs, fit: trim", "[hourglass A B]", "hourglass", "pairs", "", 2, []string{"Trim to 6 1/2 in square, the seam through the corners."}},
 		{"flips", "square in square: flips", "[square in square A B]", "square in a square", "flips", "", 1, []string{
@@ -69,6 +72,10 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 			if made == 0 {
 				t.Fatalf("no %s among the units", c.kind)
 			}
+			// A wish that does not hold is said at the place where it stands.
+			if asked := strings.HasSuffix(c.refused, " hands") || c.refused == "eights cloth"; asked != (len(r.Plan.Findings) > 0) {
+				t.Errorf("refused %q, found %v", c.refused, r.Plan.Findings)
+			}
 			var all []string
 			tell := words.Of(r.Plan)
 			for i := range r.Plan.Steps {
@@ -80,5 +87,41 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 				}
 			}
 		})
+	}
+}
+
+// Cabins that are alike are sewn together, round by round: the same log is sewn to all of them in one chain before the next.
+func TestLogCabinsAreSewnInChains(t *testing.T) {
+	r := Compile("cabins.yaml", []byte(`format: 1
+quilt: Cabins
+fabrics:
+  A: {name: Pale, color: "#f4efe2"}
+  B: {name: Deep, color: "#2b3a45"}
+  C: {name: Red, color: "#a03020"}
+blocks:
+  Cabin: {size: 7 1/2, rows: [[log cabin C A A B B A A B B]]}
+set: {rows: [[Cabin, Cabin@90], [Cabin@270, Cabin@180]]}
+`), Options{Proof: true})
+	if !r.Plan.Complete || !r.Plan.Proof.Holds {
+		t.Fatal(r.Findings, r.Plan.Proof)
+	}
+	whole := 0.0
+	logs := 0
+	for _, s := range r.Plan.Steps {
+		if s.Size == nil || s.Stage == "top" {
+			continue
+		}
+		logs++
+		size := float64(s.Size[0] * s.Size[1])
+		if s.Makes != 4 {
+			t.Errorf("step %d, %s, makes %d of the four cabins", s.Chain, s.Says.Verb, s.Makes)
+		}
+		if size <= whole {
+			t.Errorf("step %d comes out %v: no log more than before", s.Chain, *s.Size)
+		}
+		whole = size
+	}
+	if logs != 8 {
+		t.Errorf("%d logs are sewn on, want 8", logs)
 	}
 }

@@ -356,6 +356,14 @@ func (c *chooser) pick(i int) {
 		}
 	case unit.Hourglass:
 		picker{c, i, u, m.Hourglass, n}.hourglass()
+	case unit.ThreeTriangles:
+		p := picker{c, i, u, m.Three, n}
+		if p.want == "singles" {
+			u.Why = "make"
+			p.refuse("pairs", "make")
+		} else {
+			p.refuse("pairs", "hands") // from a half square and a square come one left and one right, and a batch makes one unit
+		}
 	case unit.SquareInSquare:
 		picker{c, i, u, m.InSquare, n}.squareInSquare()
 	case unit.Snowball:

@@ -1,6 +1,12 @@
 package method
 
-import "math"
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"quiltwright/internal/diag"
+)
 
 // picker is the choice of one unit's method while it is made.
 type picker struct {
@@ -15,8 +21,23 @@ func (p picker) take(method, why string, yield int) {
 	p.u.Method, p.u.Why, p.u.Recipe = method, why, &Recipe{Method: method, Yield: yield}
 }
 
+// refuse notes why a method is not taken; where the writer asked for it, a hint says so.
 func (p picker) refuse(method, why string) {
 	p.u.Refused = append(p.u.Refused, Refused{method, why})
+	if reason := reasons[why]; method == p.want && reason != "" {
+		at, says := p.makes[p.i].At, fmt.Sprintf("“%s: %s” does not hold for every one: %s", plural(p.u.Shape.Kind), method, reason)
+		if !slices.ContainsFunc(p.found, func(f diag.Finding) bool { return f.At == at && f.Says == says }) {
+			p.found.Hintf(at, "method", "%s", says).Remedy = "where it does not hold the plan takes another way to make them"
+		}
+	}
+}
+
+// reasons say what stands in the way of a method that the writer asks for.
+var reasons = map[string]string{
+	"print": "a print with a direction would come out turned",
+	"cloth": "a cloth has no room for its squares",
+	"hands": "every second one would come out mirrored",
+	"turn":  "one that stands on its point is sewn from triangles",
 }
 
 // over is how many units are left in the end where a batch makes so many.

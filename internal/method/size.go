@@ -108,6 +108,8 @@ func plural(k unit.Kind) string {
 		return "half squares"
 	case unit.FlyingGeese:
 		return "geese"
+	case unit.SquareInSquare:
+		return "square in square"
 	}
 	return string(k)
 }
