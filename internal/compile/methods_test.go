@@ -2,9 +2,11 @@ package compile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
+	"quiltwright/internal/plan"
 	"quiltwright/internal/words"
 )
 
@@ -47,6 +49,8 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 		{"flips", "square in square: flips", "[square in square A B]", "square in a square", "flips", "", 1, []string{
 			"Lay **B1** on the upper left corner of **A1**, right sides together. Sew on the line. Cut the corner off 1/4 in beyond the seam."}},
 		{"flips of five", "square in square: flips", "[square in square A B C D B]", "square in a square", "flips", "", 1, nil},
+		{"flips between the marks", "square in square: flips", "[square in square A B, A, A, A, A], [A, A, A, A, A], [A, A, A, A, A], [A, A, A, A, A], [A, A, A, A, A]",
+			"square in a square", "joined", "flips ruler", 1, nil},
 		{"flips, left open", "square in square: auto", "[square in square A B]", "square in a square", "joined", "flips cloth", 1, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -73,7 +77,7 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 				t.Fatalf("no %s among the units", c.kind)
 			}
 			// A wish that does not hold is said at the place where it stands.
-			if asked := strings.HasSuffix(c.refused, " hands") || c.refused == "eights cloth"; asked != (len(r.Plan.Findings) > 0) {
+			if asked := strings.HasSuffix(c.refused, " hands") || c.refused == "eights cloth" || c.refused == "flips ruler"; asked != slices.ContainsFunc(r.Plan.Findings, func(f plan.Finding) bool { return f.Code == "method" }) {
 				t.Errorf("refused %q, found %v", c.refused, r.Plan.Findings)
 			}
 			var all []string

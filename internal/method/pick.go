@@ -37,6 +37,7 @@ var reasons = map[string]string{
 	"print": "a print with a direction would come out turned",
 	"cloth": "a cloth has no room for its squares",
 	"hands": "every second one would come out mirrored",
+	"ruler": "its size lies between the marks of the ruler",
 	"turn":  "one that stands on its point is sewn from triangles",
 }
 
@@ -62,6 +63,8 @@ func (p picker) halfSquare() {
 		eights = "make"
 	case p.directed(p.i):
 		eights = "print"
+	case p.u.Shape.Turn%90 != 0:
+		eights = "turn"
 	case !p.holds(side):
 		eights = "cloth"
 	case p.want == "eights":
@@ -106,6 +109,8 @@ func (p picker) squareInSquare() {
 	switch {
 	case !prints:
 		p.refuse("flips", "print")
+	case !p.onRuler(p.u.Shape.Measures[0].Float()) || !p.onRuler(p.u.Shape.Measures[0].Half().Float()):
+		p.refuse("flips", "ruler")
 	case p.want == "flips":
 		p.take("flips", "make", 1)
 		return
@@ -161,6 +166,10 @@ func (p picker) hourglass() {
 	}
 	p.u.Parts, p.u.Joins = parts, joins // as they were taken apart
 }
+
+// onRuler reports whether a square of finished side f is cut to within the ease by a mark of the ruler: flipped corners that lie farther out miss
+// their places.
+func (p picker) onRuler(f float64) bool { return p.up(f+2*p.seam)-f-2*p.seam <= p.ease+1e-9 }
 
 // holds reports whether the cloth of every patch of the unit has room for a square of that side, as it is cut.
 func (p picker) holds(side float64) bool {
