@@ -14,8 +14,8 @@ type NamedDrawing struct {
 	Drawing scene.Drawing
 }
 
-// Drawings returns every drawing of a plan for use elsewhere: the quilt, the layout, each block, each
-// strip, and each step. Names are unique.
+// Drawings returns every drawing of a plan for use elsewhere: the quilt, the layout, each block, how
+// thick its cloth lies, each strip, and each step. Names are unique.
 func Drawings(p *plan.Plan, o Options) []NamedDrawing { return share(p, o).drawings() }
 
 func (k *shared) drawings() []NamedDrawing {
@@ -40,6 +40,10 @@ func (k *shared) drawings() []NamedDrawing {
 	for _, b := range p.Blocks {
 		add("block-"+slug(b.Name), k.fig.Block(b.ID, 288))
 		add("assembly-"+slug(b.Name), k.fig.Assembly(b.Unit, 360, 360))
+		add("bulk-"+slug(b.Name), k.fig.Bulk(b.Unit, 360, 360))
+	}
+	if len(p.Placed) > 1 {
+		add("bulk-top", k.fig.Bulk(p.Top, 512, 680))
 	}
 	for i := range p.Fabrics {
 		f := &p.Fabrics[i]

@@ -227,6 +227,7 @@ func posed(p plane.Pose) plan.Pose {
 
 // unitList lists the units.
 func (r *Result) unitList(ids []string, of map[cut.Source]int) {
+	layers := press.Layers(r.Units, r.Ways, r.Press)
 	for i := range r.Units {
 		u := &r.Units[i]
 		if ids[i] == "" {
@@ -285,6 +286,9 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int) {
 		}
 		if u.Recipe != nil && u.Made {
 			out.Recipe = recipeID(ids[i], way)
+		}
+		if layers != nil {
+			out.Bulk = r.bulk(i, layers[i])
 		}
 		r.Plan.Units = append(r.Plan.Units, out)
 		if u.Made && u.Leaf == nil {
@@ -420,6 +424,22 @@ func (r *Result) months(months [][][2]int, setMonth int) {
 		}
 		r.Plan.Months = append(r.Plan.Months, out)
 	}
+}
+
+// bulk is the layers at the crossings of unit i.
+func (r *Result) bulk(i int, crossings []press.Crossing) []plan.Crossing {
+	var all []plan.Crossing
+	for _, c := range crossings {
+		out := plan.Crossing{At: plan.Point{plan.Num(c.X), plan.Num(c.Y)}, Layers: c.Layers[0]}
+		switch {
+		case r.Units[i].BothWays():
+			out.Other = c.Layers[1]
+		case c.Layers[0] == 0:
+			out.Layers = c.Layers[1]
+		}
+		all = append(all, out)
+	}
+	return all
 }
 
 // pressing sums up the pressing.

@@ -105,7 +105,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 	r.Units, found = method.Choose(in)
 	fixed, arrows := r.fixed()
 	r.Findings.Add(arrows...)
-	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, fixed, weight)
+	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, fixed, press.Usual(), weight)
 	if in.Ways.Split = r.Press.Split; slices.Contains(in.Ways.Split, true) {
 		r.Units, found = method.Choose(in) // batches round up each way
 	}

@@ -114,9 +114,9 @@ func TestWholesDraw(t *testing.T) {
 		d := Of(p, words.Of(p))
 		drawn := []scene.Drawing{d.Quilt(300, 300), d.Layout(300, 300), d.Chip("B", 16)}
 		for _, b := range p.Blocks {
-			drawn = append(drawn, d.Block(b.ID, 130), d.Assembly(b.Unit, 160, 160))
+			drawn = append(drawn, d.Block(b.ID, 130), d.Assembly(b.Unit, 160, 160), d.Bulk(b.Unit, 160, 160))
 		}
-		drawn = append(drawn, d.Assembly(p.Top, 300, 300))
+		drawn = append(drawn, d.Assembly(p.Top, 300, 300), d.Bulk(p.Top, 300, 300))
 		for i := range p.Units {
 			if u := &p.Units[i]; u.Kind != "block" && u.Kind != "top" && len(u.Parts) > 0 && i%7 == 0 {
 				drawn = append(drawn, d.Unit(u.ID, 10, true))

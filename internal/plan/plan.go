@@ -147,7 +147,16 @@ type Unit struct {
 	Surplus int         `json:"surplus"`
 	Recipe  string      `json:"recipe,omitempty"`
 	Months  []UnitMonth `json:"months,omitempty"`
+	Bulk    []Crossing  `json:"bulk,omitempty"`
 	Excess  Size        `json:"excess"` // how much wider and higher than finished it comes out, after any trim
+}
+
+// Crossing is a point inside a unit where seams end on one of its joins, and the most layers of cloth there. Those inside its parts stand with the
+// parts.
+type Crossing struct {
+	At     Point `json:"at"`
+	Layers int   `json:"layers"`
+	Other  int   `json:"other,omitempty"` // where the unit is made the other way
 }
 
 // UnitMonth is how many of a unit are made and used in a month. Carried = made so far - used so far.

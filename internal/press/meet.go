@@ -99,7 +99,7 @@ func (p *presser) bulk(v, endsA, endsB int, usual bool) {
 	}
 	over, cost := p.room(1, 3)
 	over[0] = v
-	cost[TowardA], cost[TowardB] = costBulk*int64(endsA), costBulk*int64(endsB)
+	cost[TowardA], cost[TowardB] = p.weights.Bulk*int64(endsA), p.weights.Bulk*int64(endsB)
 	p.net.Add(over, cost)
 }
 
@@ -127,7 +127,7 @@ func (p *presser) join() {
 			over, cost := p.room(1, 3)
 			over[0] = k.p
 			for s := range cost {
-				cost[s] = n * cost2(s, s, k.facing)
+				cost[s] = n * p.cost2(s, s, k.facing)
 			}
 			p.net.Add(over, cost)
 			continue
@@ -135,21 +135,21 @@ func (p *presser) join() {
 		over, cost := p.room(2, 9)
 		over[0], over[1] = k.p, k.q
 		for s := range cost {
-			cost[s] = n * cost2(s/3, s%3, k.facing)
+			cost[s] = n * p.cost2(s/3, s%3, k.facing)
 		}
 		p.net.Add(over, cost)
 	}
 }
 
 // cost2 is the cost of a meeting of seams in states s and t; facing as in meeting.
-func cost2(s, t int, facing bool) int64 {
+func (p *presser) cost2(s, t int, facing bool) int64 {
 	switch is(s, t, facing) {
 	case "nested":
 		return 0
 	case "open":
-		return costFlat
+		return p.weights.Flat
 	}
-	return costSame
+	return p.weights.Same
 }
 
 // is says what a meeting comes to.

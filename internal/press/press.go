@@ -25,20 +25,25 @@ const (
 	Open    = 2
 )
 
-// Costs. Relative, chosen so that the rules that teachers give first win: see docs/craft.md#pressing.
-const (
-	costSame  = 1000 // a meeting whose allowances lie the same way
-	costFlat  = 350  // a meeting with an open seam: flat, but nothing to lock
-	costOpen  = 150  // an open seam, wherever it is
-	costBulk  = 20   // for each seam that ends on the side pressed toward
-	costLight = 5    // toward the lighter cloth
-	costSplit = 30   // for each seam of a unit that is made both ways
-	costUsual = 60   // against what the method's users are taught
-	costCross = 9000 // an hourglass of a pair pressed to a side: its half squares would not nest as they are laid, and be pressed unlike
-	costOrder = 1    // toward the earlier part: only to settle ties
+// Weights are what choices cost. They are relative; docs/craft.md#pressing says what for.
+type Weights struct {
+	Same  int64 // a meeting whose allowances lie the same way
+	Flat  int64 // a meeting with an open seam: flat, but nothing to lock
+	Open  int64 // an open seam, wherever it is
+	Cross int64 // an hourglass of a pair pressed to a side: its half squares would not nest as they are laid, and be pressed unlike
+	Usual int64 // against what the method's users are taught
+	Split int64 // for each seam of a unit that is made both ways
+	Bulk  int64 // for each seam that ends on the side pressed toward: two layers more
+	Light int64 // toward the lighter cloth
+	Order int64 // toward the earlier part: only to settle ties
+}
 
-	costNever = 1 << 40 // against what the writer says
-)
+// Usual are the weights by which the rules that teachers give first win.
+func Usual() Weights {
+	return Weights{Same: 1000, Flat: 350, Open: 150, Cross: 9000, Usual: 60, Split: 30, Bulk: 20, Light: 5, Order: 1}
+}
+
+const costNever = 1 << 40 // against what the writer says
 
 // Meeting is a point of a join where seams of both sides end.
 type Meeting struct {
@@ -77,17 +82,18 @@ type end struct {
 
 // presser carries the work of Solve.
 type presser struct {
-	doc   *quilt.Document
-	units []method.Unit
-	ways  method.Ways
-	net   weigh.Net
-	costs []int64 // room for tables, see room
-	overs []int
-	reach [][2]bool  // ways in which each unit is used
-	seams [][2][]int // variable of each join of each unit, each way
-	ends  [][2][]end // of each unit, each way
-	meet  []meeting
-	fixed map[[2]int]int
+	doc     *quilt.Document
+	weights Weights
+	units   []method.Unit
+	ways    method.Ways
+	net     weigh.Net
+	costs   []int64 // room for tables, see room
+	overs   []int
+	reach   [][2]bool  // ways in which each unit is used
+	seams   [][2][]int // variable of each join of each unit, each way
+	ends    [][2][]end // of each unit, each way
+	meet    []meeting
+	fixed   map[[2]int]int
 }
 
 // meeting is a pair of seams that face each other across a join.
@@ -99,19 +105,19 @@ type meeting struct {
 
 // Solve chooses the directions. ways says which parts of the setting may be pressed the other way than their neighbours; fixed holds the
 // state of joins, by unit and number, that the writer has chosen: those are pressed so in every unit, whatever it costs.
-func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, effort weigh.Effort) Result {
-	p := network(doc, units, top, ways, fixed)
+func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, weights Weights, effort weigh.Effort) Result {
+	p := network(doc, units, top, ways, fixed, weights)
 	return p.result(weigh.Solve(&p.net, effort))
 }
 
 // Net is the network that Solve weighs: a variable of three states for each distinct seam.
-func Net(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int) *weigh.Net {
-	return &network(doc, units, top, ways, fixed).net
+func Net(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, weights Weights) *weigh.Net {
+	return &network(doc, units, top, ways, fixed, weights).net
 }
 
 // network makes the variables and their costs.
-func network(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int) *presser {
-	p := &presser{doc: doc, units: units, ways: ways, fixed: fixed, seams: make([][2][]int, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
+func network(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, weights Weights) *presser {
+	p := &presser{doc: doc, weights: weights, units: units, ways: ways, fixed: fixed, seams: make([][2][]int, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
 	p.reach[top][0] = true
 	for i := len(units) - 1; i >= 0; i-- {
 		for way, in := range p.reach[i] {
@@ -144,7 +150,7 @@ func (p *presser) alike(i int) {
 	cost := make([]int64, 9)
 	for s := range 9 {
 		if s/3 != s%3 {
-			cost[s] = costSplit
+			cost[s] = p.weights.Split
 		}
 	}
 	for k := range one {
@@ -171,13 +177,13 @@ func (p *presser) variables(i, way int) {
 		p.seams[i][way][k] = v
 		over, cost := p.room(1, 3)
 		over[0] = v
-		cost[TowardA], cost[TowardB], cost[Open] = 0, costOrder, costOpen
+		cost[TowardA], cost[TowardB], cost[Open] = 0, p.weights.Order, p.weights.Open
 		if p.doc.Make.Press == "open" {
-			cost[TowardA], cost[TowardB], cost[Open] = costOpen, costOpen+costOrder, 0
+			cost[TowardA], cost[TowardB], cost[Open] = p.weights.Open, p.weights.Open+p.weights.Order, 0
 		}
-		light := int64(costLight)
+		light := p.weights.Light
 		if p.doc.Make.Press == "dark" {
-			light = 4 * costSame
+			light = 4 * p.weights.Same
 		}
 		switch d := p.darkness(u, j.A) - p.darkness(u, j.B); {
 		case d > 0:
@@ -186,12 +192,12 @@ func (p *presser) variables(i, way int) {
 			cost[TowardA] += light
 		}
 		if u.Crossed() {
-			cost[TowardA] += costCross
-			cost[TowardB] += costCross
+			cost[TowardA] += p.weights.Cross
+			cost[TowardB] += p.weights.Cross
 		}
 		if f := u.Usual[k]; f >= 0 {
-			cost[1-f] += costUsual
-			cost[Open] += costUsual
+			cost[1-f] += p.weights.Usual
+			cost[Open] += p.weights.Usual
 			cost[f] = 0
 		}
 		p.net.Add(over, cost)
@@ -276,7 +282,7 @@ func (p *presser) unit(i, way int) {
 	}
 	for k, j := range u.Joins {
 		ax, ay, bx, by := j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()
-		nx, ny := p.towardA(u, k)
+		nx, ny := towardA(p.units, u, k)
 		l := math.Hypot(bx-ax, by-ay)
 		dx, dy := (bx-ax)/l, (by-ay)/l
 		if out.on(ax, ay) {
@@ -309,7 +315,7 @@ func moved(ends []end, part piecing.Part) []end {
 }
 
 // towardA is the unit vector square to join k, on the side of its part A.
-func (p *presser) towardA(u *method.Unit, k int) (x, y float64) {
+func towardA(units []method.Unit, u *method.Unit, k int) (x, y float64) {
 	j := u.Joins[k]
 	ax, ay := j.Seam.A.X.Float(), j.Seam.A.Y.Float()
 	dx, dy := j.Seam.B.X.Float()-ax, j.Seam.B.Y.Float()-ay
@@ -317,7 +323,7 @@ func (p *presser) towardA(u *method.Unit, k int) (x, y float64) {
 	x, y = -dy/l, dx/l
 	// A's cloth next to the seam lies on one side of it: the side of the edge of A's outline that runs along the seam.
 	part := u.Parts[j.A]
-	pg := part.Pose.ApplyPolygon(p.units[part.Unit].Outline)
+	pg := part.Pose.ApplyPolygon(units[part.Unit].Outline)
 	for e, a := range pg {
 		b := pg[(e+1)%len(pg)]
 		px, py, qx, qy := a.X.Float()-ax, a.Y.Float()-ay, b.X.Float()-ax, b.Y.Float()-ay

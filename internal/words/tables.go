@@ -117,6 +117,11 @@ func Press(p *plan.Plan) string {
 		for n, s := range t.Pressing(u.ID) {
 			line(&b, "  "+strconv.Itoa(n+1)+"  "+string(s))
 		}
+		if u.Kind == "block" || u.ID == p.Top {
+			if s := t.Bulk(u.ID); s != "" {
+				line(&b, "  "+string(s))
+			}
+		}
 	}
 	return Text(b.String()).Plain()
 }

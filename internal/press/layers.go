@@ -1,0 +1,216 @@
+package press
+
+import (
+	"math"
+	"slices"
+
+	"quiltwright/internal/method"
+)
+
+// Crossing is a point inside a unit where seams end on one of its own joins or on another, and the most layers of cloth that lie on one
+// another there. A seam alone has 3 on the side it is pressed toward and 1 on the other, 2 and 2 where it is open; where two pairs are joined it
+// is 9 if both are pressed the same way, 7 if they nest, 4 if all is open (geometry: docs/craft.md#pressing).
+type Crossing struct {
+	X, Y   float64
+	Layers [2]int // the first way and the second; 0 where the unit is not made so
+}
+
+// mostCrossings is of how many crossings a map is made; a larger one nobody reads.
+const mostCrossings = 20_000
+
+// Layers lists the crossings of every unit's own joins, from the top down, then from left to right: those inside its parts are the parts'. It
+// is nil where there would be too many.
+func Layers(units []method.Unit, ways method.Ways, pressed Result) [][]Crossing {
+	l := &layers{units: units, ways: ways, toward: pressed.Toward, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
+	out := make([][]Crossing, len(units))
+	count := 0
+	for i := range units {
+		u := &units[i]
+		for _, part := range u.Parts {
+			lo, hi := part.Pose.ApplyPolygon(units[part.Unit].Outline).Box()
+			l.boxes[i] = append(l.boxes[i], [4]float64{lo.X.Float() - near, lo.Y.Float() - near, hi.X.Float() + near, hi.Y.Float() + near})
+		}
+		for _, at := range l.points(i) {
+			c := Crossing{X: at[0], Y: at[1]}
+			for way := range 2 {
+				if pressed.Toward[i][way] != nil && (way == 1 || !pressed.Second[i]) {
+					c.Layers[way] = most(l.around(i, way, at[0], at[1], 0))
+				}
+			}
+			if c.Layers != [2]int{} {
+				out[i] = append(out[i], c)
+			}
+		}
+		if count += len(out[i]); count > mostCrossings {
+			return nil
+		}
+	}
+	return out
+}
+
+type layers struct {
+	units  []method.Unit
+	ways   method.Ways
+	toward [][2][]int
+	boxes  [][][4]float64 // of each part of each unit
+	ends   [][][2]float64 // where seams end on the outline of each unit
+}
+
+// points finds the crossings of unit i, and where its seams end on its outline.
+func (l *layers) points(i int) [][2]float64 {
+	u := &l.units[i]
+	var all [][2]float64
+	for _, part := range u.Parts {
+		for _, e := range moved(l.asEnds(part.Unit), part) {
+			all = append(all, [2]float64{e.x, e.y})
+		}
+	}
+	for _, j := range u.Joins {
+		for _, p := range []struct{ x, y float64 }{{j.Seam.A.X.Float(), j.Seam.A.Y.Float()}, {j.Seam.B.X.Float(), j.Seam.B.Y.Float()}} {
+			all = append(all, [2]float64{p.x, p.y})
+		}
+	}
+	slices.SortFunc(all, func(a, b [2]float64) int {
+		switch {
+		case math.Abs(a[1]-b[1]) > near && a[1] < b[1], math.Abs(a[1]-b[1]) <= near && a[0] < b[0]:
+			return -1
+		case a == b:
+			return 0
+		}
+		return 1
+	})
+	all = slices.CompactFunc(all, func(a, b [2]float64) bool {
+		return math.Abs(a[0]-b[0]) < near && math.Abs(a[1]-b[1]) < near
+	})
+	rim := outline(u)
+	var inner [][2]float64
+	for _, at := range all {
+		if rim.on(at[0], at[1]) {
+			l.ends[i] = append(l.ends[i], at)
+		} else {
+			inner = append(inner, at)
+		}
+	}
+	return inner
+}
+
+func (l *layers) asEnds(unit int) []end {
+	out := make([]end, len(l.ends[unit]))
+	for k, at := range l.ends[unit] {
+		out[k] = end{x: at[0], y: at[1]}
+	}
+	return out
+}
+
+// folded is cloth around a point: two pieces joined along a line through the point, or lying side by side without one, or a patch, which reaches
+// all round the point because of its allowances.
+type folded struct {
+	a, b   *folded // nil: a patch
+	seam   bool
+	nx, ny float64 // toward a
+	state  int
+}
+
+// around is the cloth of unit i, made one way, around a point of its frame; turn is by how many degrees the frame itself lies turned. It is nil where
+// the unit does not reach the point.
+func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
+	u := &l.units[i]
+	if u.Leaf != nil {
+		if !reaches(u, x, y) {
+			return nil
+		}
+		return &folded{}
+	}
+	group := make([]int, len(u.Parts))
+	cloth := make([]*folded, len(u.Parts))
+	for k, part := range u.Parts {
+		group[k] = k
+		if b := l.boxes[i][k]; x < b[0] || y < b[1] || x > b[2] || y > b[3] {
+			continue
+		}
+		s, c := math.Sincos(float64(part.Pose.Turn) * math.Pi / 180)
+		dx, dy := x-part.Pose.At.X.Float(), y-part.Pose.At.Y.Float()
+		cloth[k] = l.around(part.Unit, l.ways.Of(i, k, way), c*dx+s*dy, c*dy-s*dx, turn+float64(part.Pose.Turn))
+	}
+	find := func(k int) int {
+		for group[k] != k {
+			k = group[k]
+		}
+		return k
+	}
+	s, c := math.Sincos(turn * math.Pi / 180)
+	for k, j := range u.Joins {
+		a, b := find(j.A), find(j.B)
+		if a == b {
+			continue
+		}
+		group[b] = a
+		switch {
+		case cloth[a] == nil:
+			cloth[a] = cloth[b]
+		case cloth[b] != nil:
+			f := &folded{a: cloth[a], b: cloth[b]}
+			seam := [4]float64{j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()}
+			if f.seam = within(seam, x, y); f.seam {
+				nx, ny := towardA(l.units, u, k)
+				f.nx, f.ny, f.state = c*nx-s*ny, s*nx+c*ny, Open
+				if t := l.toward[i][way]; t != nil {
+					f.state = t[k]
+				}
+			}
+			cloth[a] = f
+		}
+	}
+	return cloth[find(0)]
+}
+
+// reaches reports whether the point lies in the patch or on its edge.
+func reaches(u *method.Unit, x, y float64) bool {
+	in := false
+	for _, s := range outline(u) {
+		if within(s, x, y) {
+			return true
+		}
+		if (s[1] > y) != (s[3] > y) && x < s[0]+(y-s[1])*(s[2]-s[0])/(s[3]-s[1]) {
+			in = !in
+		}
+	}
+	return in
+}
+
+// most is the most layers in any direction around the point.
+func most(f *folded) int {
+	n := 0
+	for k := range 48 { // between the angles of seams that are cut: none is as narrow as half of this
+		s, c := math.Sincos((float64(k)*7.5 + 3.1) * math.Pi / 180)
+		n = max(n, f.layers(c, s))
+	}
+	return n
+}
+
+// layers counts the cloth in one direction. What lies beyond a seam is folded back about it, but for the allowance on which the other
+// side's is pressed.
+func (f *folded) layers(dx, dy float64) int {
+	switch {
+	case f == nil:
+		return 0
+	case f.a == nil:
+		return 1
+	case !f.seam:
+		return f.a.layers(dx, dy) + f.b.layers(dx, dy)
+	}
+	side := dx*f.nx + dy*f.ny
+	bx, by := dx-2*side*f.nx, dy-2*side*f.ny // the mirror image about the seam
+	own, other, toward, away := f.a, f.b, TowardA, TowardB
+	if side < 0 {
+		own, other, toward, away = f.b, f.a, TowardB, TowardA
+	}
+	n := own.layers(dx, dy)
+	if f.state != away {
+		n += own.layers(bx, by)
+	}
+	if f.state == toward {
+		n += other.layers(dx, dy)
+	}
+	return n
+}
