@@ -129,3 +129,26 @@ set: {rows: [[Cabin, Cabin@90], [Cabin@270, Cabin@180]]}
 		t.Errorf("%d logs are sewn on, want 8", logs)
 	}
 }
+
+// Between the marks of the ruler a rectangle with flipped corners would come out too large: geese and snowballs are sewn from triangles there.
+func TestNoFlipsBetweenTheMarks(t *testing.T) {
+	for _, rows := range []string{"columns: [2, 1], heights: [1, 2], rows: [[goose A B, A], [A, A]]", "rows: [[snowball A B, A, A], [A, A, A], [A, A, A]]"} {
+		r := Compile("off.yaml", fmt.Appendf(nil, `format: 1
+quilt: Off
+fabrics:
+  A: {name: Pale, color: "#f4efe2"}
+  B: {name: Deep, color: "#2b3a45"}
+blocks:
+  Trial: {size: 7, %s}
+`, rows), Options{Proof: true})
+		if !r.Plan.Complete || !r.Plan.Proof.Holds {
+			t.Errorf("%s: %v %v", rows, r.Findings, r.Plan.Proof)
+			continue
+		}
+		for i := range r.Units {
+			if u := &r.Units[i]; u.Made && u.Method == "flips" {
+				t.Errorf("%s: a %s is made by flips", rows, u.Shape.Kind)
+			}
+		}
+	}
+}

@@ -328,6 +328,7 @@ func (c *chooser) pick(i int) {
 		c.flatten(i)
 		fours := c.units[u.Parts[1].Unit].Leaf.Fabric == c.units[u.Parts[2].Unit].Leaf.Fabric
 		surplus := (4 - n%4) % 4
+		onRuler := c.onRuler(u.Shape.Measures[0].Float()) && c.onRuler(u.Shape.Measures[1].Float())
 		switch {
 		case m.Geese == "singles":
 			u.Why = "make"
@@ -342,6 +343,13 @@ func (c *chooser) pick(i int) {
 			take("fours", "make", 4)
 		case m.Geese != "flips" && fours && n >= 3 && surplus*2 <= n:
 			take("fours", "count", 4)
+		case !onRuler:
+			picker{c, i, u, m.Geese, n}.refuse("flips", "ruler")
+			if !fours {
+				refuse("fours", "fabrics")
+			} else {
+				refuse("fours", "surplus")
+			}
 		default:
 			why := "count"
 			if m.Geese == "flips" {
@@ -371,6 +379,8 @@ func (c *chooser) pick(i int) {
 		if !c.prints(i, "flips") {
 			u.Why = "print"
 			refuse("flips", "print")
+		} else if !c.onRuler(u.Shape.Measures[0].Float()) || !c.onRuler(u.Shape.Measures[1].Float()) || !c.onRuler(u.Shape.Measures[2].Float()) {
+			refuse("flips", "ruler")
 		} else {
 			take("flips", "only", 1)
 		}

@@ -167,9 +167,9 @@ func (p picker) hourglass() {
 	p.u.Parts, p.u.Joins = parts, joins // as they were taken apart
 }
 
-// onRuler reports whether a square of finished side f is cut to within the ease by a mark of the ruler: flipped corners that lie farther out miss
+// onRuler reports whether the side of a rectangle, f finished, is cut to within the ease by a mark of the ruler: flipped corners that lie farther out miss
 // their places.
-func (p picker) onRuler(f float64) bool { return p.up(f+2*p.seam)-f-2*p.seam <= p.ease+1e-9 }
+func (c *chooser) onRuler(f float64) bool { return c.up(f+2*c.seam)-f-2*c.seam <= c.ease+1e-9 }
 
 // holds reports whether the cloth of every patch of the unit has room for a square of that side, as it is cut.
 func (p picker) holds(side float64) bool {
