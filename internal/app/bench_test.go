@@ -8,8 +8,8 @@ import (
 	"time"
 )
 
-// BenchmarkEditToPicture draws and takes back lines of a block of Lantern Row in the browser, and reports how long it takes from the gesture to the
-// frame that shows it: the median and the time that 95 of 100 edits keep. The goal is 50 ms.
+// BenchmarkEditToPicture draws and takes back lines of a block of Lantern Row in the browser, and reports how long it takes from the gesture until
+// the frame that shows it is painted: the median and the time that 95 of 100 edits keep. The goal is 50 ms.
 func BenchmarkEditToPicture(b *testing.B) {
 	text, err := os.ReadFile("../../examples/lantern-row.yaml")
 	if err != nil {
@@ -20,7 +20,7 @@ func BenchmarkEditToPicture(b *testing.B) {
 	var all []float64
 	for b.Loop() {
 		for _, edit := range []string{`do({do: 'draw line', block: 'Paper Lantern', points: '3,4 3,10'})`, `do({do: 'fill', block: 'Paper Lantern', fabric: 'E', points: '6,7', clear: '6,7'})`, `undo()`, `undo()`} {
-			all = append(all, eval[float64](w, `(async () => { const from = performance.now(); await window.quiltwright.`+edit+`; await new Promise(requestAnimationFrame); return performance.now() - from; })()`))
+			all = append(all, eval[float64](w, `(async () => { const from = performance.now(); await window.quiltwright.`+edit+`; await new Promise((done) => requestAnimationFrame(() => { const c = new MessageChannel(); c.port1.onmessage = done; c.port2.postMessage(0); })); return performance.now() - from; })()`))
 			time.Sleep(300 * time.Millisecond) // as a hand needs, while the plan follows
 		}
 	}

@@ -16,6 +16,7 @@ export class Printed {
   revision = 0;
   stage = '';
   asked = 0;
+  /** @type {number|undefined} */ fading;
   list = h('div', { class: 'pages', tabindex: '0', role: 'region', 'aria-label': 'Printed pages' });
   note = h('p', { class: 'note' });
   paper = h('p', { class: 'paper' });
@@ -44,7 +45,9 @@ export class Printed {
    */
   async follow(month, block, revision, stage) {
     const mine = ++this.asked;
-    this.list.classList.toggle('old', revision !== this.revision);
+    clearTimeout(this.fading);
+    if (revision === this.revision) this.list.classList.remove('old');
+    else this.fading = setTimeout(() => this.list.classList.add('old'), 400); // not while the sheet is being painted
     if (stage === 0) {
       if (!this.list.childElementCount) this.note.textContent = 'planning …';
       return;
@@ -59,6 +62,7 @@ export class Printed {
     if (answer.why) return; // what was there stays, faded
     this.revision = revision;
     this.stage = answer.stage;
+    clearTimeout(this.fading);
     this.list.classList.remove('old');
     this.lay(answer.pages, `${month} ${block} ${answer.paper}`);
   }
