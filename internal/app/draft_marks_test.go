@@ -19,10 +19,10 @@ func TestDraftMarks(t *testing.T) {
 		says  string // in what is found or its remedy
 		at    *[2]float64
 	}{
-		"a five-grid at 12 in": {"    size: 12\n    grid: 5\n    lines:\n      - 1,0 1,5\n    ground: A\n", "awkward-size", "12 1/2 in", nil},
+		"a five-grid at 12 in": {"    size: 12\n    grid: 5\n    lines:\n      - 1,0 1,5\n    ground: A\n", "awkward-size", "12 1/2", nil},
 		"a loose end":          {"    size: 12\n    grid: 4\n    lines:\n      - 0,2 3,2\n    ground: A\n", "loose-end", "4,2", &[2]float64{3, 2}},
 		"an unfilled patch":    {"    size: 12\n    grid: 4\n    lines:\n      - 2,0 2,4\n    fill:\n      B: 1,1\n", "unfilled", "around 3,2", &[2]float64{3, 2}},
-		"a thin patch":         {"    size: 4\n    grid: 16\n    lines:\n      - 1,0 1,16\n    ground: A\n", "thin-patch", "8 x 8 in", &[2]float64{1.0 / 3, 16.0 / 3}},
+		"a thin patch":         {"    size: 4\n    grid: 16\n    lines:\n      - 1,0 1,16\n    ground: A\n", "thin-patch", "8 x 8", &[2]float64{1.0 / 3, 16.0 / 3}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := newState(1, "quilt.yaml", edit.Open([]byte(head+c.block)))
@@ -50,7 +50,7 @@ func TestDraftMarks(t *testing.T) {
 		t.Errorf("on a grid of five the sizes are %+v", five.Block.Sizes)
 	}
 
-	// A pinwheel of corners set in, which straight seams cannot sew, shows before it is filled or compiled.
+	// Corners set in, which straight seams cannot sew, shows before it is filled or compiled.
 	corner := viewDraft(newState(1, "quilt.yaml", edit.Open([]byte(head+"    size: 12\n    grid: 3\n    lines:\n      - 0,1 2,1 2,3\n      - 1,0 1,2 3,2\n"))), url.Values{}).(draftView)
 	if len(corner.Block.Seams) == 0 || !slices.ContainsFunc(corner.Block.Seams, func(s seamView) bool { return s.Kind == "set in" }) {
 		t.Errorf("the seams that light up are %+v", corner.Block.Seams)
