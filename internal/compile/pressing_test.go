@@ -26,7 +26,7 @@ func TestRandomQuiltsPressExactly(t *testing.T) {
 	widths := map[int]int{}
 	var longest time.Duration
 	for k := range *quilts {
-		q := randomQuilt(pressingSeed, k)
+		q := randomQuilt(pressingSeed, k, mostSeams)
 		start := time.Now()
 		got := q.solve(weigh.Normal)
 		took := time.Since(start)

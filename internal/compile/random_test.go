@@ -15,8 +15,11 @@ import (
 	"quiltwright/internal/weigh"
 )
 
-// mostSeams is how many distinct seams a quilt of the pressing corpus has at most.
-const mostSeams = 400
+// mostSeams is how many distinct seams a quilt of the pressing corpus has at most; fewSeams those that a MIP solver can do.
+const (
+	mostSeams = 400
+	fewSeams  = 190
+)
 
 // pressed is a random quilt, as far as its pressing needs it.
 type pressed struct {
@@ -43,13 +46,13 @@ func (q *pressed) solve(effort weigh.Effort) press.Result {
 // Even numbers are set edge to edge, with 6 to 9 distinct blocks, each in three turns or more; odd ones have sashing, with or
 // without posts and borders, or stand on point, with 3 to 9 distinct blocks in any turn. A block is 12 in and laid out of 2, 3, 4 or
 // 6 rows of cells: in every second quilt all blocks alike, so that all seams of neighbours meet, else at some places and not at others. A cell holds a patch or a unit of the trade,
-// in any turn, and two of three blocks are the same after half a turn, or have only two kinds of rows. A quilt of more than mostSeams distinct seams is drawn anew.
-func randomQuilt(seed uint64, k int) *pressed {
+// in any turn, and two of three blocks are the same after half a turn, or have only two kinds of rows. A quilt of more than most distinct seams is drawn anew.
+func randomQuilt(seed uint64, k, most int) *pressed {
 	for try := uint64(0); ; try++ {
 		r := rand.New(rand.NewPCG(seed, uint64(k)<<16|try))
 		q := &pressed{number: k, unsashed: k%2 == 0}
 		q.src = randomDocument(r, k, q.unsashed)
-		if q.pieced(); q.seams <= mostSeams {
+		if q.pieced(); q.seams <= most {
 			return q
 		}
 	}
