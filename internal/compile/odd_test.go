@@ -1,10 +1,20 @@
 package compile
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // Quilts at the edge of what is sewn still hold.
 func TestOddQuiltsHold(t *testing.T) {
+	const bordered = `
+set: {rows: [[Plain, Odd, Odd], [Odd, Odd, Plain]], borders: [{width: 4, fabric: B}]}
+`
 	for name, text := range map[string]string{
+		"half squares for blocks":      `blocks: {Odd: {size: 8, grid: 2, lines: ["0,2 2,0"], fill: {B: "1/2,1/2"}, ground: A}, Plain: {size: 8, rows: [[C]]}}` + bordered,
+		"geese for blocks":             `blocks: {Odd: {size: [8, 4], rows: [[goose A B]]}, Plain: {size: [8, 4], rows: [[C]]}}` + bordered,
+		"snowballs for blocks":         `blocks: {Odd: {size: 7, rows: [[snowball A B]]}, Plain: {size: 7, rows: [[C]]}}` + bordered,
+		"hourglasses for blocks":       `blocks: {Odd: {size: 8, rows: [[hourglass A B A B]]}, Plain: {size: 8, rows: [[C]]}}` + bordered,
 		"one patch":                    `blocks: {Odd: {size: 6, rows: [[A]]}}`,
 		"a square set into an ell":     `blocks: {Odd: {size: 6, grid: 2, lines: ["1,0 1,1 2,1"], fill: {A: "1/2,1/2", B: "3/2,1/2"}}}`,
 		"a bar set into a U":           `blocks: {Odd: {size: 6, grid: 3, lines: ["1,0 1,2 2,2 2,0"], fill: {A: "1/2,1/2", B: "3/2,1/2"}}}`,
@@ -12,7 +22,10 @@ func TestOddQuiltsHold(t *testing.T) {
 		"a triangle set into a corner": `blocks: {Odd: {size: 6, grid: 3, lines: ["0,0 1,1 3,1", "1,1 1,3"], fill: {A: "2,1/2", B: "1/2,2", C: "2,2"}}}`,
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := Compile("odd.yaml", []byte(threeFabrics+text+"\nset: {rows: [[Odd]]}\n"), Options{Proof: true})
+			if !strings.Contains(text, "set:") {
+				text += "\nset: {rows: [[Odd]]}\n"
+			}
+			r := Compile("odd.yaml", []byte(threeFabrics+text), Options{Proof: true})
 			if !r.Plan.Complete {
 				t.Fatal(r.Findings)
 			}

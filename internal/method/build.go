@@ -88,8 +88,9 @@ func (c *chooser) skies(u *Unit) (left, right int) {
 // plainBlank is a rectangle of the finished size and its seams, of the fabric of a part.
 func (c *chooser) plainBlank(u *Unit, part int, w, h float64, use string) Blank {
 	e := [2]float64{w + 2*c.seam, h + 2*c.seam}
-	b := Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: e, Width: c.up(e[0]), Height: c.up(e[1]),
-		Each: 1, Use: use, Grain: "either", Turnable: true}
+	b := Blank{Fabric: c.units[u.Parts[part].Unit].Leaf.Fabric, Shape: Rectangle, Exact: e, Each: 1, Use: use, Grain: "either", Turnable: true}
+	b.Width, _ = c.near(e[0])
+	b.Height, _ = c.near(e[1])
 	b.bind(c.print(u, part))
 	return b
 }

@@ -336,9 +336,12 @@ func (c *chooser) pick(i int) {
 			u.Why = "print"
 			refuse("fours", "print")
 			refuse("flips", "print")
-		case c.directed(i):
+		case c.directed(i) && onRuler:
 			take("flips", "print", 1)
 			refuse("fours", "print")
+		case c.directed(i):
+			refuse("fours", "print")
+			refuse("flips", "ruler")
 		case m.Geese == "fours" && fours:
 			take("fours", "make", 4)
 		case m.Geese != "flips" && fours && n >= 3 && surplus*2 <= n:
@@ -379,7 +382,8 @@ func (c *chooser) pick(i int) {
 		if !c.prints(i, "flips") {
 			u.Why = "print"
 			refuse("flips", "print")
-		} else if !c.onRuler(u.Shape.Measures[0].Float()) || !c.onRuler(u.Shape.Measures[1].Float()) || !c.onRuler(u.Shape.Measures[2].Float()) {
+		} else if !c.onRuler(u.Shape.Measures[0].Float()) || !c.onRuler(u.Shape.Measures[1].Float()) ||
+			2*c.excess(u.Shape.Measures[2].Float()) > c.ease+1e-9 { // a side loses from both ends
 			refuse("flips", "ruler")
 		} else {
 			take("flips", "only", 1)

@@ -169,7 +169,14 @@ func (p picker) hourglass() {
 
 // onRuler reports whether the side of a rectangle, f finished, is cut to within the ease by a mark of the ruler: flipped corners that lie farther out miss
 // their places.
-func (c *chooser) onRuler(f float64) bool { return c.up(f+2*c.seam)-f-2*c.seam <= c.ease+1e-9 }
+func (c *chooser) onRuler(f float64) bool { return c.excess(f) <= c.ease+1e-9 }
+
+// excess is how much larger the side of a rectangle, f finished, is cut.
+func (c *chooser) excess(f float64) float64 {
+	cut := f + 2*c.seam
+	w, _ := c.near(cut)
+	return w - cut
+}
 
 // holds reports whether the cloth of every patch of the unit has room for a square of that side, as it is cut.
 func (p picker) holds(side float64) bool {

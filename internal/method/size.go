@@ -81,7 +81,8 @@ func (c *chooser) size(i int) {
 	case "flips":
 		lo, hi := u.Outline.Box()
 		w, h := hi.X.Sub(lo.X).Float()+2*c.seam, hi.Y.Sub(lo.Y).Float()+2*c.seam
-		W, H := c.up(w), c.up(h)
+		W, _ := c.near(w)
+		H, _ := c.near(h)
 		u.Excess = [2]float64{W - w, H - h}
 	}
 	if u.Trim {
@@ -340,12 +341,19 @@ func (c *chooser) direct(u *Unit, b Blank, lie move, print quilt.Print) (Blank, 
 func (c *chooser) trims() bool {
 	for i := range c.units {
 		u := &c.units[i]
+		// Blocks meet many others in the top, where what each is too large adds up: they come out exact to half the ease.
+		block := u.Role == piecing.Block && math.Max(u.Excess[0], u.Excess[1]) > c.ease/2+1e-9
+		if block && u.Made && u.Method != "joined" && !u.Trim && c.trimTrade(i) {
+			return true
+		}
 		if !u.Made || u.Method != "joined" || u.Trim || len(u.Parts) > 64 || c.fits[i] {
 			continue
 		}
-		bad := math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9 || u.uneven > c.ease+1e-9
-		// Blocks meet many others in the top, where what each is too large adds up: they come out exact to half the ease.
-		bad = bad || u.Role == piecing.Block && math.Max(u.Excess[0], u.Excess[1]) > c.ease/2+1e-9
+		uneven := c.ease
+		if u.Shape.Kind.Trade() && !onlySquares(u.Shape.Kind) { // its points are lost from both ends of an edge
+			uneven /= 2
+		}
+		bad := block || math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9 || u.uneven > uneven+1e-9
 		for _, j := range u.Joins {
 			bad = bad || c.differ(u, j) > 2*c.ease+1e-9
 		}
@@ -405,8 +413,20 @@ func (c *chooser) trimWhole(i int) bool {
 		u.Trim = true
 		return true
 	}
+	// What is large within a part is trimmed before it, so that its seams come right and not only its edges.
+	var within func(k int) bool
+	within = func(k int) bool {
+		if u := &c.units[k]; u.Leaf != nil || !u.Made || u.Trim || !u.large() || u.Method != "joined" {
+			return false
+		}
+		deeper := false
+		for _, p := range c.units[k].Parts {
+			deeper = within(p.Unit) || deeper
+		}
+		return deeper || try(k)
+	}
 	for _, p := range c.units[i].Parts {
-		marked = try(p.Unit) || marked
+		marked = within(p.Unit) || marked
 	}
 	return marked || try(i)
 }
