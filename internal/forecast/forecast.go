@@ -163,14 +163,13 @@ func Of(p *plan.Plan, o Options) *Forecast {
 
 // work is a block in the shop.
 type work struct {
-	s      *shop
-	b      *plan.Block
-	u      *unit
-	seams  map[int]int  // of one block: seams by step
-	steps  []int        // that it has, rising
-	sides  [2][]float64 // how much each edge of the unit counts for the width, the height
-	turned bool
-	units  []*unit // in it, without patches and itself
+	s     *shop
+	b     *plan.Block
+	u     *unit
+	seams map[int]int  // of one block: seams by step
+	steps []int        // that it has, rising
+	sides [2][]float64 // how much each edge of the unit counts for the width, the height
+	units []*unit      // in it, without patches and itself
 }
 
 // block sets a block up.
