@@ -44,7 +44,7 @@ func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int
 	p.Top = ids[r.Pieced.Top]
 	r.drawn()
 	r.blocks(ids)
-	r.unitList(ids, of)
+	r.unitList(ids, of, opt)
 	r.recipeList(ids, of)
 	r.pieceList(ids)
 	r.months(months, setMonth)
@@ -226,8 +226,11 @@ func posed(p plane.Pose) plan.Pose {
 }
 
 // unitList lists the units.
-func (r *Result) unitList(ids []string, of map[cut.Source]int) {
-	layers := press.Layers(r.Units, r.Ways, r.Press)
+func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
+	var layers [][]press.Crossing
+	if opt.Effort != Quick {
+		layers = press.Layers(r.Units, r.Ways, r.Press)
+	}
 	for i := range r.Units {
 		u := &r.Units[i]
 		if ids[i] == "" {

@@ -101,7 +101,7 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 	ways, colour := press.Alternate(r.Pieced, top, func(b int) (w, h exact.Num) { return r.Blocks[b].Width, r.Blocks[b].Height })
 	months, setMonth := schedule(doc, r.Blocks, top, colour)
 	r.Ways = ways
-	in := method.Input{Doc: doc, Pieced: r.Pieced, Blocks: r.Blocks, Months: months, SetMonth: setMonth, Ways: ways}
+	in := method.Input{Doc: doc, Pieced: r.Pieced, Blocks: r.Blocks, Months: months, SetMonth: setMonth, Ways: ways, Outward: method.Outward(r.Pieced)}
 	r.Units, found = method.Choose(in)
 	fixed, arrows := r.fixed()
 	r.Findings.Add(arrows...)

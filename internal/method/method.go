@@ -28,6 +28,7 @@ type Input struct {
 	Months   [][][2]int // Months[m][b]: how many of block b month m makes, each way; at least one month
 	SetMonth int        // the month in which the top is put together
 	Ways     Ways
+	Outward  []bool // what Outward gives, where it is known: nil has it found out
 }
 
 // Ways says that a unit is sewn twice over, pressed one way and the other, so that neighbours nest.
@@ -175,7 +176,7 @@ type chooser struct {
 
 // Choose decides how every unit is made.
 func Choose(in Input) ([]Unit, diag.List) {
-	c := &chooser{Input: in}
+	c := begin(in)
 	doc := in.Doc
 	c.ruler = ruler{seam: doc.Seam.Float(), mark: doc.Ruler.Float(), ease: Ease(doc.Measure), unit: doc.Measure}
 	c.width = doc.Width.Float()
@@ -183,17 +184,30 @@ func Choose(in Input) ([]Unit, diag.List) {
 	if doc.Measure == measure.Centimetre {
 		c.squaring = 1
 	}
-	c.units = make([]Unit, len(in.Pieced.Units))
-	for i := range c.units {
-		u := &in.Pieced.Units[i]
-		c.units[i] = Unit{Unit: *u, Split: in.Ways.split(i), Months: make([]Count, len(in.Months)), fin: floats(u.Outline)}
-	}
 	c.inherit()
-	c.outward()
+	if c.long = in.Outward; c.long == nil {
+		c.outward()
+	}
 	c.choose()
 	c.sizes()
 	c.recipes()
 	return c.units, c.found
+}
+
+func begin(in Input) *chooser {
+	c := &chooser{Input: in, units: make([]Unit, len(in.Pieced.Units))}
+	for i := range c.units {
+		u := &in.Pieced.Units[i]
+		c.units[i] = Unit{Unit: *u, Split: in.Ways.split(i), Months: make([]Count, len(in.Months)), fin: floats(u.Outline)}
+	}
+	return c
+}
+
+// Outward says of every unit whether it is a triangle whose long side lies outward. It depends on the pieces alone, not on ways or months.
+func Outward(pieced *piecing.Result) []bool {
+	c := begin(Input{Pieced: pieced})
+	c.outward()
+	return c.long
 }
 
 // Ease is the largest difference between two edges that is eased in: 1/32 in, 0.08 cm. Common practice.
