@@ -112,7 +112,7 @@ func eval[T any](w *window, expression string) T {
 // wait waits until the expression holds.
 func (w *window) wait(expression string) {
 	w.t.Helper()
-	for end := time.Now().Add(time.Minute); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		if eval[bool](w, `Boolean(`+expression+`)`) {
 			return
 		}
@@ -159,16 +159,15 @@ func (w *window) until(want string) {
 // settled waits until the window shows the newest revision.
 func (w *window) settled() {
 	w.t.Helper()
-	w.wait(fmt.Sprintf(`window.quiltwright.answer.revision === %d`, w.board.server.session.current().revision))
+	w.wait(fmt.Sprintf(`window.quiltwright.answer.revision >= %d`, w.board.server.session.current().revision))
 }
 
-// press presses the button, link or choice that says these words, by the pointer.
+// press presses the button, link or choice that says these words. It is found and clicked in one go: the head moves when the verdict in it changes.
 func (w *window) press(words string) {
 	w.t.Helper()
 	find := fmt.Sprintf(`[...document.querySelectorAll('dialog[open] button, dialog[open] a')].concat(document.querySelector('dialog[open]') ? [] : [...document.querySelectorAll('button, a')]).find(e => (e.getAttribute('aria-label') ?? e.textContent).replaceAll('\u00a0', ' ').includes(%q) && e.offsetParent)`, words)
 	w.wait(find)
-	at := eval[[]float64](w, `(() => { const b = (`+find+`).getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; })()`)
-	w.must(chromedp.MouseClickXY(at[0], at[1]))
+	eval[bool](w, `(() => { const b = `+find+`; b?.focus(); b?.click(); return Boolean(b); })()`)
 }
 
 // fillIn types a text into the open panel in the place of what stands there, and ends with Enter.

@@ -77,7 +77,10 @@ export class Board {
     const module = places.get(name) ?? draft;
     try {
       const answer = await view(module.name, this.query);
-      if (this.answer && answer.revision < this.answer.revision) return; // a change was made meanwhile, and its answer is shown
+      if (this.answer && answer.revision < this.answer.revision) { // a change was made meanwhile, and its answer is shown: perhaps of another place
+        this.again = true;
+        return;
+      }
       if (module.name !== this.placeName) {
         this.shown?.close?.();
         this.placeName = module.name;
