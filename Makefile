@@ -45,7 +45,7 @@ goldens: ## expected files are what comes out
 # that matters are tested without it, too. The tests in a browser are demanded, and run without it.
 test: ## all tests, with the race detector
 	QUILTWRIGHT_BROWSER=0 $(GO) test -race -timeout 20m ./...
-	QUILTWRIGHT_BROWSER=1 $(GO) test -timeout 10m ./internal/app || { echo "once more: a browser can be late"; QUILTWRIGHT_BROWSER=1 $(GO) test -timeout 10m ./internal/app; }
+	QUILTWRIGHT_BROWSER=1 $(GO) test -timeout 10m ./internal/app
 	$(GO) test ./internal/guillotine ./internal/piecing ./internal/plane ./internal/prove
 
 # The list of known faults is on the network; where it cannot be reached, that is said and nothing is refused.

@@ -8,6 +8,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -162,12 +163,21 @@ func (w *window) settled() {
 	w.wait(fmt.Sprintf(`window.quiltwright.answer.revision >= %d`, w.board.server.session.current().revision))
 }
 
-// press presses the button, link or choice that says these words. It is found and clicked in one go: the head moves when the verdict in it changes.
+// press presses the button, link or choice that says these words, by the pointer, when it stands still: no hand presses what moves.
 func (w *window) press(words string) {
 	w.t.Helper()
 	find := fmt.Sprintf(`[...document.querySelectorAll('dialog[open] button, dialog[open] a')].concat(document.querySelector('dialog[open]') ? [] : [...document.querySelectorAll('button, a')]).find(e => (e.getAttribute('aria-label') ?? e.textContent).replaceAll('\u00a0', ' ').includes(%q) && e.offsetParent)`, words)
-	w.wait(find)
-	eval[bool](w, `(() => { const b = `+find+`; b?.focus(); b?.click(); return Boolean(b); })()`)
+	var at []float64
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		w.wait(find)
+		now := eval[[]float64](w, `(() => { const b = (`+find+`)?.getBoundingClientRect(); return b ? [b.x + b.width / 2, b.y + b.height / 2] : []; })()`)
+		if len(now) == 2 && slices.Equal(at, now) {
+			w.must(chromedp.MouseClickXY(at[0], at[1]))
+			return
+		}
+		at = now
+	}
+	w.t.Fatalf("“%s” never stood still", words)
 }
 
 // fillIn types a text into the open panel in the place of what stands there, and ends with Enter.

@@ -47,6 +47,8 @@ export class Board {
   /** Whether a view is on its way, and another is wanted after it. */
   looking = false;
   again = false;
+  /** From the moment a button or link is pressed until it is let go. @type {Promise<void>|undefined} */
+  pressing;
   /** How far the newest plan is that an event told of. */
   heard = { revision: 0, stage: 0 };
 
@@ -60,6 +62,21 @@ export class Board {
     const q = new URLSearchParams(query), paper = this.query.get('paper');
     if (paper && !q.has('paper')) q.set('paper', paper);
     location.hash = q.size ? `${place}?${q}` : place;
+  }
+
+  /**
+   * Writes what a place looks at into the address, without going anywhere; not where another place has been gone to meanwhile.
+   * @param {string} place @param {URLSearchParams} q
+   */
+  note(place, q) {
+    const now = location.hash.slice(1).split('?')[0] || 'draft';
+    const hash = `#${place}${q.size ? `?${q}` : ''}`;
+    if (now === place && location.hash !== hash) history.replaceState(null, '', hash);
+  }
+
+  /** Resolves when nothing is being pressed: what a press has begun on does not change under it. @returns {Promise<void>} */
+  async released() {
+    while (this.pressing) await this.pressing;
   }
 
   /** Shows what the address names. While that is on its way, once more is enough for all who ask. */
@@ -77,6 +94,7 @@ export class Board {
     const module = places.get(name) ?? draft;
     try {
       const answer = await view(module.name, this.query);
+      await this.released();
       if (this.answer && answer.revision < this.answer.revision) { // a change was made meanwhile, and its answer is shown: perhaps of another place
         this.again = true;
         return;
@@ -138,6 +156,7 @@ export class Board {
         this.say(`This was not saved: ${e instanceof Error ? e.message : e}`, true);
         return false;
       }
+      await this.released();
       this.show(answer);
       if (!answer.problem) {
         this.say('');
@@ -209,6 +228,16 @@ addEventListener('keydown', (e) => {
     slide(false);
   }
 });
+
+addEventListener('pointerdown', (e) => {
+  if (!(e.target instanceof Element && e.target.closest('button, a, [role="option"]'))) return;
+  const letGo = new AbortController(), { signal } = letGo;
+  board.pressing = new Promise((done) => {
+    // The click comes after the pointer is up, and is let through first.
+    const end = () => { letGo.abort(); setTimeout(() => { board.pressing = undefined; done(); }); };
+    for (const kind of ['pointerup', 'pointercancel', 'blur', 'dragend']) addEventListener(kind, end, { signal, capture: true });
+  });
+}, true);
 
 const turn = byId('turn');
 /** On a narrow window the page slides over the sheet. @param {boolean} over */

@@ -127,8 +127,7 @@ class Draft {
     const q = this.board.query;
     if (this.sheet.hand) q.set('hand', this.sheet.hand);
     else q.delete('hand');
-    const hash = `#draft${q.size ? `?${q}` : ''}`;
-    if (location.hash !== hash) history.replaceState(null, '', hash);
+    this.board.note('draft', q);
   }
 
   /** @param {number[]} patches */

@@ -18,6 +18,8 @@ export default {
 class Press {
   /** @type {any} */ view = null;
   element = h('section', { class: 'stay press', 'aria-label': 'Press' });
+  /** Keys that came before the plan that they are about. @type {string[]} */
+  early = [];
 
   /** @param {Board} board */
   constructor(board) {
@@ -54,6 +56,9 @@ class Press {
       findings(v.found),
       v.ready && !b && h('p', { class: 'next' }, 'No block of this quilt has a seam.'),
       cost(v, this.board));
+    if (answer.stage >= 1 && !v.ready) this.early = []; // there will be no plan
+    const early = b && this.early.shift();
+    if (early) this.act(early);
   }
 
   /** The block with its seams. */
@@ -133,8 +138,15 @@ class Press {
 
   /** @param {KeyboardEvent} e */
   key(e) {
-    if (!this.block || document.querySelector('dialog[open]') || e.ctrlKey || e.metaKey || e.altKey) return;
-    const key = e.key.toLowerCase(), all = this.seams;
+    if (document.querySelector('dialog[open]') || e.ctrlKey || e.metaKey || e.altKey) return;
+    const key = e.key.toLowerCase();
+    if (this.block) this.act(key);
+    else if (this.view && !this.view.ready) this.early.push(key); // the plan of the last change is not there yet: it waits for it
+  }
+
+  /** @param {string} key */
+  act(key) {
+    const all = this.seams;
     if ((key === 'n' || key === 'p') && all.length) {
       const now = all.findIndex((m) => m.name === this.chosen?.name);
       this.choose(all[(now + (key === 'n' ? 1 : -1) + all.length + (now < 0 && key === 'p' ? 1 : 0)) % all.length].name);

@@ -25,7 +25,7 @@ export class Printed {
   /** The pages that are in sight, or nearly. @type {Set<Element>} */
   seen = new Set();
 
-  /** @param {Element} at @param {{query: URLSearchParams, look: () => void}} board */
+  /** @param {Element} at @param {import('./board.js').Board} board */
   constructor(at, board) {
     this.board = board;
     put(at, h('h2', { class: 'aside' }, 'The page that will be printed'), this.note, this.list, this.paper);
@@ -114,7 +114,7 @@ export class Printed {
         says, chosen: p === now, pick: () => {
           const q = this.board.query;
           q.set('paper', p);
-          history.replaceState(null, '', `${location.hash.split('?')[0] || '#draft'}?${q}`);
+          this.board.note(this.board.placeName, q);
           this.board.look();
         },
       })), () => close())] });

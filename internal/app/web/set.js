@@ -90,8 +90,7 @@ class SetPlace {
     else q.delete('at');
     if (this.lay.hand) q.set('hand', this.lay.hand);
     else q.delete('hand');
-    const hash = `#set${q.size ? `?${q}` : ''}`;
-    if (location.hash !== hash) history.replaceState(null, '', hash);
+    this.board.note('set', q);
     put(this.list, v.blocks.map((/** @type {any} */ b, /** @type {number} */ i) => this.block(b, i)));
     put(this.next, ...this.words());
   }
