@@ -21,6 +21,7 @@ import (
 	"fmt"
 	"slices"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -28,7 +29,7 @@ import (
 const Tolerance = 1e-6
 
 // Pt is a point [x, y]; x runs right, y runs down.
-type Pt = [2]float64
+type Pt = flat.Pt
 
 // Edge is what is known of one edge of a layer's cloth.
 type Edge struct {
@@ -127,7 +128,7 @@ func New(parts []Work) *Table {
 			if len(l.Edges) != len(l.Cloth) {
 				l.Edges = make([]Edge, len(l.Cloth))
 			}
-			if area2(l.Cloth) < 0 {
+			if flat.Area2(l.Cloth) < 0 {
 				reverse(l)
 			}
 			for k := range l.Edges {
@@ -371,5 +372,5 @@ func holds(w *Work, n int, groups []int) bool {
 // itself lies from its place.
 func swingDrift(l *Layer, m transform, s Seam) {
 	move(l, m)
-	l.Drift = add(l.Drift, scale(s.shift, 2))
+	l.Drift = flat.Add(l.Drift, flat.Scale(s.shift, 2))
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -291,8 +292,8 @@ func flip(p plan.Pose, a, b cloth.Pt) plan.Op {
 		x, y := q[0]-a[0], q[1]-a[1]
 		return cloth.Pt{a[0] + x*c + y*s, a[1] + x*s - y*c}
 	}
-	at := reflect(cloth.Apply(p, cloth.Pt{0, 0}))
-	ex := reflect(cloth.Apply(p, cloth.Pt{-1, 0})) // mirrored first: its x axis
+	at := reflect(flat.Apply(p, cloth.Pt{0, 0}))
+	ex := reflect(flat.Apply(p, cloth.Pt{-1, 0})) // mirrored first: its x axis
 	turn := math.Atan2(ex[1]-at[1], ex[0]-at[0]) * 180 / math.Pi
 	return lay(1, 0, at[0], at[1], turn, "down")
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -14,7 +15,7 @@ func (t *Table) cut(w *Work, op plan.Op) error {
 		return fmt.Errorf("no line to cut along")
 	}
 	l := line(op.Line)
-	u := unit(sub(l[1], l[0]))
+	u := flat.Direction(l[0], l[1])
 	if u == (Pt{}) {
 		return fmt.Errorf("the line has no length")
 	}
@@ -22,7 +23,7 @@ func (t *Table) cut(w *Work, op plan.Op) error {
 		return w.segments(l[0], u, float64(op.Every), op.Times)
 	}
 	// The interior of what clip keeps lies to the right of the way it walks.
-	left, right := w.half(l[1], scale(u, -1)), w.half(l[0], u)
+	left, right := w.half(l[1], flat.Scale(u, -1)), w.half(l[0], u)
 	if len(left.Layers) == 0 || len(right.Layers) == 0 {
 		return fmt.Errorf("the line from %s to %s has cloth on one side only", show(l[0]), show(l[1]))
 	}
@@ -45,7 +46,7 @@ func (w *Work) segments(a, u Pt, every float64, times int) error {
 	if hi < float64(times-1)*every-1e-4 {
 		return fmt.Errorf("the strip set is %.4f long, too short for %d segments of %.4f", hi-lo, times, every)
 	}
-	first := w.half(a, scale(u, -1))
+	first := w.half(a, flat.Scale(u, -1))
 	if len(first.Layers) == 0 {
 		return fmt.Errorf("the first cut has no cloth to its left")
 	}
@@ -61,7 +62,7 @@ func (w *Work) extent(a, n Pt) (lo, hi float64) {
 	for i := range w.Layers {
 		l, h := math.Inf(1), math.Inf(-1)
 		for _, p := range w.Layers[i].Cloth {
-			d := dot(sub(p, a), n)
+			d := flat.Dot(flat.Sub(p, a), n)
 			l, h = math.Min(l, d), math.Max(h, d)
 		}
 		lo, hi = math.Max(lo, l), math.Min(hi, h)
@@ -79,12 +80,12 @@ func (w *Work) half(a, u Pt) *Work {
 			}
 		}
 	}
-	out := outward(u)
+	out := flat.Outward(u)
 	for _, s := range w.Seams {
 		if !h.has(s.N) && s.N >= 0 {
 			continue
 		}
-		da, db := dot(sub(s.A, a), out), dot(sub(s.B, a), out)
+		da, db := flat.Dot(flat.Sub(s.A, a), out), flat.Dot(flat.Sub(s.B, a), out)
 		if da > Tolerance && db > Tolerance {
 			continue
 		}
@@ -93,18 +94,18 @@ func (w *Work) half(a, u Pt) *Work {
 		} else if db > Tolerance {
 			s.B = lerp(s.A, s.B, da/(da-db))
 		}
-		if length(sub(s.A, s.B)) > Tolerance {
+		if flat.Length(flat.Sub(s.A, s.B)) > Tolerance {
 			h.Seams = append(h.Seams, s)
 		}
 	}
 	for _, m := range w.Marks {
-		da, db := dot(sub(m[0], a), out), dot(sub(m[1], a), out)
+		da, db := flat.Dot(flat.Sub(m[0], a), out), flat.Dot(flat.Sub(m[1], a), out)
 		if da > Tolerance {
 			m[0] = lerp(m[0], m[1], math.Min(1, da/(da-db)))
 		} else if db > Tolerance {
 			m[1] = lerp(m[0], m[1], math.Max(0, da/(da-db)))
 		}
-		if (da < -Tolerance || db < -Tolerance) && length(sub(m[0], m[1])) > Tolerance {
+		if (da < -Tolerance || db < -Tolerance) && flat.Length(flat.Sub(m[0], m[1])) > Tolerance {
 			h.Marks = append(h.Marks, m)
 		}
 	}
@@ -136,10 +137,10 @@ func (w *Work) nothingShows(l *Layer) bool {
 // cutLayer returns what of a layer lies to the right of the line: nothing, one piece, or several
 // of a layer that is not convex. Where a seam runs beside the new edge, the edge is sewn by it.
 func (w *Work) cutLayer(l *Layer, a, u Pt) []Layer {
-	out := outward(u)
+	out := flat.Outward(u)
 	in, beyond := false, false
 	for _, p := range l.Cloth {
-		d := dot(sub(p, a), out)
+		d := flat.Dot(flat.Sub(p, a), out)
 		in, beyond = in || d < -Tolerance, beyond || d > Tolerance
 	}
 	if !in {
@@ -170,8 +171,8 @@ func (w *Work) cutLayer(l *Layer, a, u Pt) []Layer {
 		best, depth := -1, math.Inf(1)
 		for _, s := range pending {
 			o := w.Seams[slices.IndexFunc(w.Seams, func(o Seam) bool { return o.N == s })]
-			d := -(dot(sub(o.A, a), out) + dot(sub(o.B, a), out)) / 2
-			if math.Abs(cross(u, unit(sub(o.B, o.A)))) < parallel && d > Tolerance && d < depth {
+			d := -(flat.Dot(flat.Sub(o.A, a), out) + flat.Dot(flat.Sub(o.B, a), out)) / 2
+			if math.Abs(flat.Cross(u, flat.Direction(o.A, o.B))) < parallel && d > Tolerance && d < depth {
 				best, depth = s, d
 			}
 		}
@@ -180,8 +181,8 @@ func (w *Work) cutLayer(l *Layer, a, u Pt) []Layer {
 				continue
 			}
 			o := w.Seams[slices.IndexFunc(w.Seams, func(o Seam) bool { return o.N == best })]
-			v := unit(sub(o.B, o.A))
-			far := func(p Pt) float64 { return length(sub(p, foot(p, o.A, v))) }
+			v := flat.Direction(o.A, o.B)
+			far := func(p Pt) float64 { return flat.Length(flat.Sub(p, foot(p, o.A, v))) }
 			e := Edge{Sewn: true, Seam: best, D0: far(c.at[i]), D1: far(c.at[(i+1)%len(c.at)])}
 			if l.group != 0 {
 				e.Side = 1
@@ -202,11 +203,11 @@ func (w *Work) cutLayer(l *Layer, a, u Pt) []Layer {
 func part(l *Layer, k int, p, q Pt) Edge {
 	e := l.Edges[k]
 	a, b := l.Cloth[k], l.Cloth[(k+1)%len(l.Cloth)]
-	n := length(sub(b, a))
+	n := flat.Length(flat.Sub(b, a))
 	if !e.Sewn || n == 0 || e.D0 == e.D1 {
 		return e
 	}
-	t0, t1 := length(sub(p, a))/n, length(sub(q, a))/n
+	t0, t1 := flat.Length(flat.Sub(p, a))/n, flat.Length(flat.Sub(q, a))/n
 	e.D0, e.D1 = e.D0+(e.D1-e.D0)*t0, e.D0+(e.D1-e.D0)*t1
 	return e
 }
@@ -219,15 +220,15 @@ func pieceRight(p []Pt, a, u Pt) []clipped {
 		c.edge[i] = i
 	}
 	if convex(p) {
-		if c = c.clip(a, u, -1); len(c.at) < 3 || area2(c.at) < 1e-9 {
+		if c = c.clip(a, u, -1); len(c.at) < 3 || flat.Area2(c.at) < 1e-9 {
 			return nil
 		}
 		return []clipped{c}
 	}
 	// Runs of the outline on the right side, joined along the line in the order they meet it.
-	out := outward(u)
+	out := flat.Outward(u)
 	side := func(q Pt) float64 {
-		if d := dot(sub(q, a), out); math.Abs(d) > Tolerance {
+		if d := flat.Dot(flat.Sub(q, a), out); math.Abs(d) > Tolerance {
 			return d
 		}
 		return 0
@@ -251,7 +252,7 @@ func pieceRight(p []Pt, a, u Pt) []clipped {
 			if dq > 0 {
 				enter = lerp(q, r, dq/(dq-dr))
 			}
-			cur = &run{at: []Pt{enter}, edge: []int{k}, from: dot(sub(enter, a), u)}
+			cur = &run{at: []Pt{enter}, edge: []int{k}, from: flat.Dot(flat.Sub(enter, a), u)}
 			continue
 		}
 		if cur == nil {
@@ -260,12 +261,12 @@ func pieceRight(p []Pt, a, u Pt) []clipped {
 		cur.at, cur.edge = append(cur.at, q), append(cur.edge, k)
 		if dq == 0 && dr >= 0 {
 			cur.edge[len(cur.edge)-1] = -1
-			cur.to = dot(sub(q, a), u)
+			cur.to = flat.Dot(flat.Sub(q, a), u)
 			runs, cur = append(runs, *cur), nil
 		} else if dr > 0 {
 			exit := lerp(q, r, dq/(dq-dr))
 			cur.at, cur.edge = append(cur.at, exit), append(cur.edge, -1)
-			cur.to = dot(sub(exit, a), u)
+			cur.to = flat.Dot(flat.Sub(exit, a), u)
 			runs, cur = append(runs, *cur), nil
 		}
 	}
@@ -288,7 +289,7 @@ func pieceRight(p []Pt, a, u Pt) []clipped {
 			}
 			k = best
 		}
-		if len(c.at) >= 3 && area2(c.at) > 1e-9 {
+		if len(c.at) >= 3 && flat.Area2(c.at) > 1e-9 {
 			pieces = append(pieces, c)
 		}
 	}
@@ -299,12 +300,12 @@ func pieceRight(p []Pt, a, u Pt) []clipped {
 func (w *Work) trim(op plan.Op) error {
 	to := make([]Pt, len(op.To))
 	for i, p := range op.To {
-		to[i] = pt(p)
+		to[i] = flat.At(p)
 	}
-	if area2(to) < 0 {
+	if flat.Area2(to) < 0 {
 		slices.Reverse(to)
 	}
-	if len(to) < 3 || area2(to) < 1e-9 {
+	if len(to) < 3 || flat.Area2(to) < 1e-9 {
 		return fmt.Errorf("nothing to trim to")
 	}
 	if !convex(to) {
@@ -312,7 +313,7 @@ func (w *Work) trim(op plan.Op) error {
 	}
 	h := cloneWork(w)
 	for i, p := range to {
-		u := unit(sub(to[(i+1)%len(to)], p))
+		u := flat.Direction(p, to[(i+1)%len(to)])
 		h = h.half(p, u)
 	}
 	if len(h.Layers) == 0 {

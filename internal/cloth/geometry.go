@@ -4,38 +4,12 @@ import (
 	"math"
 	"slices"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
-func add(a, b Pt) Pt              { return Pt{a[0] + b[0], a[1] + b[1]} }
-func sub(a, b Pt) Pt              { return Pt{a[0] - b[0], a[1] - b[1]} }
-func scale(a Pt, k float64) Pt    { return Pt{a[0] * k, a[1] * k} }
-func dot(a, b Pt) float64         { return a[0]*b[0] + a[1]*b[1] }
-func cross(a, b Pt) float64       { return a[0]*b[1] - a[1]*b[0] }
-func length(a Pt) float64         { return math.Hypot(a[0], a[1]) }
 func lerp(a, b Pt, t float64) Pt  { return Pt{a[0] + (b[0]-a[0])*t, a[1] + (b[1]-a[1])*t} }
-func line(l *[2]plan.Point) [2]Pt { return [2]Pt{pt(l[0]), pt(l[1])} }
-func pt(p plan.Point) Pt          { return Pt{float64(p[0]), float64(p[1])} }
-
-// unit returns the direction of a; a zero vector has none and gives 0, 0.
-func unit(a Pt) Pt {
-	if n := length(a); n > 0 {
-		return scale(a, 1/n)
-	}
-	return Pt{}
-}
-
-// outward is the side out of a clockwise outline whose edge runs along u.
-func outward(u Pt) Pt { return Pt{u[1], -u[0]} }
-
-// area2 is twice the area of a polygon, positive when it runs clockwise as seen.
-func area2(p []Pt) float64 {
-	var a float64
-	for i := range p {
-		a += cross(p[i], p[(i+1)%len(p)])
-	}
-	return a
-}
+func line(l *[2]plan.Point) [2]Pt { return [2]Pt{flat.At(l[0]), flat.At(l[1])} }
 
 // transform is x -> M x + at.
 type transform struct {
@@ -48,38 +22,23 @@ func (m transform) linear(p Pt) Pt {
 	return Pt{m.xx*p[0] + m.xy*p[1], m.yx*p[0] + m.yy*p[1]}
 }
 
-func (m transform) apply(p Pt) Pt { return add(m.linear(p), m.at) }
+func (m transform) apply(p Pt) Pt { return flat.Add(m.linear(p), m.at) }
 
 // poseOf is a plan's pose as a transform.
 func poseOf(p plan.Pose) transform {
-	s, c := sincos(float64(p.Turn))
-	m := transform{xx: c, xy: -s, yx: s, yy: c, at: pt(p.At), mirror: p.Mirror}
+	s, c := flat.SinCos(float64(p.Turn))
+	m := transform{xx: c, xy: -s, yx: s, yy: c, at: flat.At(p.At), mirror: p.Mirror}
 	if p.Mirror {
 		m.xx, m.yx = -m.xx, -m.yx
 	}
 	return m
 }
 
-// sincos is exact for quarter turns, so that a turned square keeps its coordinates.
-func sincos(degrees float64) (s, c float64) {
-	switch math.Mod(math.Mod(degrees, 360)+360, 360) {
-	case 0:
-		return 0, 1
-	case 90:
-		return 1, 0
-	case 180:
-		return 0, -1
-	case 270:
-		return -1, 0
-	}
-	return math.Sincos(degrees * math.Pi / 180)
-}
-
 // reflection mirrors in the line through a and b.
 func reflection(a, b Pt) transform {
-	u := unit(sub(b, a))
+	u := flat.Direction(a, b)
 	m := transform{xx: u[0]*u[0] - u[1]*u[1], xy: 2 * u[0] * u[1], yx: 2 * u[0] * u[1], yy: u[1]*u[1] - u[0]*u[0], mirror: true}
-	m.at = sub(a, m.linear(a))
+	m.at = flat.Sub(a, m.linear(a))
 	return m
 }
 
@@ -90,7 +49,7 @@ func move(l *Layer, m transform) {
 	}
 	l.Drift = m.linear(l.Drift)
 	if l.Up != nil {
-		s, c := sincos(*l.Up)
+		s, c := flat.SinCos(*l.Up)
 		d := m.linear(Pt{s, -c})
 		up := math.Mod(math.Atan2(d[0], -d[1])*180/math.Pi+360, 360)
 		if up > 360-1e-7 {
@@ -120,9 +79,6 @@ func Place(l Layer, p plan.Pose) Layer {
 	return l
 }
 
-// Apply returns the point moved by the pose.
-func Apply(p plan.Pose, at Pt) Pt { return poseOf(p).apply(at) }
-
 // clipped is a polygon with the number of the line that each edge lies on.
 type clipped struct {
 	at   []Pt
@@ -132,11 +88,11 @@ type clipped struct {
 // clip keeps what lies on the inner side of the line through a along u (the left side of a
 // counterclockwise walk does not matter here: inner is opposite to outward(u)). The new edge is n.
 func (c clipped) clip(a, u Pt, n int) clipped {
-	out := outward(u)
+	out := flat.Outward(u)
 	r := clipped{at: make([]Pt, 0, len(c.at)+1), edge: make([]int, 0, len(c.at)+1)}
 	for i, p := range c.at {
 		q := c.at[(i+1)%len(c.at)]
-		dp, dq := dot(sub(p, a), out), dot(sub(q, a), out)
+		dp, dq := flat.Dot(flat.Sub(p, a), out), flat.Dot(flat.Sub(q, a), out)
 		if dp <= 1e-12 {
 			if dq > 1e-12 && dp >= -1e-12 {
 				r.at, r.edge = append(r.at, p), append(r.edge, n)
@@ -158,7 +114,7 @@ func convex(p []Pt) bool {
 	n := len(p)
 	for i := range p {
 		a, b, c := p[i], p[(i+1)%n], p[(i+2)%n]
-		if cross(sub(b, a), sub(c, b)) < -1e-9 {
+		if flat.Cross(flat.Sub(b, a), flat.Sub(c, b)) < -1e-9 {
 			return false
 		}
 	}
@@ -184,15 +140,15 @@ func inset(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int) {
 	moved := false
 	for i := range p {
 		q := p[(i+1)%n]
-		u := unit(sub(q, p[i]))
+		u := flat.Direction(p[i], q)
 		if u == (Pt{}) {
 			continue
 		}
 		d0, d1 := d(i)
 		moved = moved || d0 != 0 || d1 != 0
-		out := outward(u)
-		a, b := sub(p[i], scale(out, d0)), sub(q, scale(out, d1))
-		guides = append(guides, guide{a, unit(sub(b, a)), i})
+		out := flat.Outward(u)
+		a, b := flat.Sub(p[i], flat.Scale(out, d0)), flat.Sub(q, flat.Scale(out, d1))
+		guides = append(guides, guide{a, flat.Direction(a, b), i})
 	}
 	if convex(p) {
 		c := clipped{at: p, edge: make([]int, n)}
@@ -208,7 +164,7 @@ func inset(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int) {
 				}
 			}
 		}
-		if area2(c.at) < 1e-9 {
+		if flat.Area2(c.at) < 1e-9 {
 			return nil, nil
 		}
 		return c.at, c.edge
@@ -219,17 +175,17 @@ func inset(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int) {
 		first := make([]int, len(guides)) // where each guide's edge begins in at
 		for i, g := range guides {
 			prev := guides[(i+len(guides)-1)%len(guides)]
-			turn := cross(prev.u, g.u)
+			turn := flat.Cross(prev.u, g.u)
 			if math.Abs(turn) > 1e-9 {
-				t := cross(sub(g.a, prev.a), g.u) / turn
+				t := flat.Cross(flat.Sub(g.a, prev.a), g.u) / turn
 				first[i] = len(at)
-				at, edge = append(at, add(prev.a, scale(prev.u, t))), append(edge, g.source)
+				at, edge = append(at, flat.Add(prev.a, flat.Scale(prev.u, t))), append(edge, g.source)
 				continue
 			}
 			corner := p[g.source]
-			on := func(l guide) Pt { return add(l.a, scale(l.u, dot(sub(corner, l.a), l.u))) }
+			on := func(l guide) Pt { return flat.Add(l.a, flat.Scale(l.u, flat.Dot(flat.Sub(corner, l.a), l.u))) }
 			a, b := on(prev), on(g)
-			if length(sub(a, b)) > 1e-9 { // one edge sewn, the next of the same line raw: a step
+			if flat.Length(flat.Sub(a, b)) > 1e-9 { // one edge sewn, the next of the same line raw: a step
 				at, edge = append(at, a), append(edge, g.source)
 			}
 			first[i] = len(at)
@@ -239,12 +195,12 @@ func inset(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int) {
 		for i, g := range guides {
 			from := at[first[i]]
 			to := at[(first[i]+1)%len(at)]
-			if along := dot(sub(to, from), g.u); along < backward {
+			if along := flat.Dot(flat.Sub(to, from), g.u); along < backward {
 				worst, backward = i, along
 			}
 		}
 		if worst < 0 {
-			if area2(at) < 1e-9 {
+			if flat.Area2(at) < 1e-9 {
 				return nil, nil
 			}
 			return at, edge
@@ -265,23 +221,23 @@ func mitred(p []Pt, d func(i int) (d0, d1 float64)) ([]Pt, []int, bool) {
 	for i := range p {
 		q := p[(i+1)%n]
 		d0, d1 := d(i)
-		u := unit(sub(q, p[i]))
+		u := flat.Direction(p[i], q)
 		if d0 != d1 {
 			return nil, nil, false
 		}
-		from[i], along[i] = sub(p[i], scale(outward(u), d0)), u
+		from[i], along[i] = flat.Sub(p[i], flat.Scale(flat.Outward(u), d0)), u
 	}
 	at, edge := make([]Pt, n), make([]int, n)
 	for i := range p {
 		k := (i + n - 1) % n
-		turn := cross(along[k], along[i])
+		turn := flat.Cross(along[k], along[i])
 		if turn < 1e-6 {
 			return nil, nil, false
 		}
-		at[i], edge[i] = add(from[k], scale(along[k], cross(sub(from[i], from[k]), along[i])/turn)), i
+		at[i], edge[i] = flat.Add(from[k], flat.Scale(along[k], flat.Cross(flat.Sub(from[i], from[k]), along[i])/turn)), i
 	}
 	for i := range at {
-		if dot(sub(at[(i+1)%n], at[i]), along[i]) < 1e-9 {
+		if flat.Dot(flat.Sub(at[(i+1)%n], at[i]), along[i]) < 1e-9 {
 			return nil, nil, false
 		}
 	}
@@ -328,9 +284,9 @@ func Finished(l *Layer, seam float64) ([]Pt, []int) {
 // resplit gives every part of a split edge its own part of the finished one: mitring lets the first part stand for them all.
 func resplit(l *Layer, at []Pt, edge []int) ([]Pt, []int) {
 	n := len(l.Cloth)
-	along := func(k int) Pt { k = (k + n) % n; return unit(sub(l.Cloth[(k+1)%n], l.Cloth[k])) }
+	along := func(k int) Pt { k = (k + n) % n; return flat.Direction(l.Cloth[k], l.Cloth[(k+1)%n]) }
 	straight := func(j, k int) bool {
-		return cross(along(j), along(k)) < 1e-6 && cross(along(j), along(k)) > -1e-6 && dot(along(j), along(k)) > 0
+		return flat.Cross(along(j), along(k)) < 1e-6 && flat.Cross(along(j), along(k)) > -1e-6 && flat.Dot(along(j), along(k)) > 0
 	}
 	var outAt []Pt
 	var outEdge []int
@@ -343,15 +299,15 @@ func resplit(l *Layer, at []Pt, edge []int) ([]Pt, []int) {
 		for last-first < n && straight(last, last+1) {
 			last++
 		}
-		u, run := unit(sub(q, p)), length(sub(q, p))
+		u, run := flat.Direction(p, q), flat.Length(flat.Sub(q, p))
 		from := 0.0
 		for k := first; k <= last; k++ {
 			to := run
 			if k < last {
-				to = math.Min(dot(sub(l.Cloth[(k+1+n)%n], p), u), run)
+				to = math.Min(flat.Dot(flat.Sub(l.Cloth[(k+1+n)%n], p), u), run)
 			}
 			if to-from > 1e-9 {
-				outAt, outEdge = append(outAt, add(p, scale(u, from))), append(outEdge, (k+n)%n)
+				outAt, outEdge = append(outAt, flat.Add(p, flat.Scale(u, from))), append(outEdge, (k+n)%n)
 				from = to
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -25,8 +26,8 @@ type found struct {
 // beside returns the raw edges that run beside the line on its side n (a unit vector square to
 // it), of the layers that want names. Places are judged without drift, distances with it.
 func (w *Work) beside(a, b, n Pt, allowance float64, want func(l *Layer) bool) []found {
-	u := unit(sub(b, a))
-	run := length(sub(b, a))
+	u := flat.Direction(a, b)
+	run := flat.Length(flat.Sub(b, a))
 	var fs []found
 	for i := range w.Layers {
 		l := &w.Layers[i]
@@ -35,39 +36,39 @@ func (w *Work) beside(a, b, n Pt, allowance float64, want func(l *Layer) bool) [
 		}
 		if l.radius == 0 {
 			for _, p := range l.Cloth {
-				l.radius = math.Max(l.radius, length(sub(p, l.Cloth[0])))
+				l.radius = math.Max(l.radius, flat.Length(flat.Sub(p, l.Cloth[0])))
 			}
 		}
-		base := add(a, l.Drift) // the line, carried along with the drift
-		if math.Abs(dot(sub(l.Cloth[0], base), n)-allowance) > 2*allowance+l.radius {
+		base := flat.Add(a, l.Drift) // the line, carried along with the drift
+		if math.Abs(flat.Dot(flat.Sub(l.Cloth[0], base), n)-allowance) > 2*allowance+l.radius {
 			continue
 		}
 		for k, p := range l.Cloth {
-			off0 := dot(sub(p, base), n)
+			off0 := flat.Dot(flat.Sub(p, base), n)
 			if math.Abs(off0-allowance) > 2*allowance {
 				continue
 			}
 			q := l.Cloth[(k+1)%len(l.Cloth)]
-			off := (off0 + dot(sub(q, base), n)) / 2
+			off := (off0 + flat.Dot(flat.Sub(q, base), n)) / 2
 			if l.Edges[k].Sewn || math.Abs(off-allowance) > reach*allowance {
 				continue
 			}
-			v := unit(sub(q, p))
-			if math.Abs(cross(u, v)) > parallel || dot(outward(v), n) < 0.5 {
+			v := flat.Direction(p, q)
+			if math.Abs(flat.Cross(u, v)) > parallel || flat.Dot(flat.Outward(v), n) < 0.5 {
 				continue
 			}
 			t0, t1, ok := finishedSpan(l, k, allowance)
 			if !ok {
 				continue
 			}
-			s0, s1 := dot(sub(t0, base), u), dot(sub(t1, base), u)
+			s0, s1 := flat.Dot(flat.Sub(t0, base), u), flat.Dot(flat.Sub(t1, base), u)
 			if s0 > s1 {
 				s0, s1 = s1, s0
 			}
 			if math.Min(s1, run)-math.Max(s0, 0) < math.Min(allowance/4, (s1-s0)/2) {
 				continue
 			}
-			fs = append(fs, found{i, k, off + dot(l.Drift, n), s1 - s0})
+			fs = append(fs, found{i, k, off + flat.Dot(l.Drift, n), s1 - s0})
 		}
 	}
 	return fs
@@ -78,7 +79,7 @@ func finishedSpan(l *Layer, k int, seam float64) (a, b Pt, ok bool) {
 	at, edge := Finished(l, seam)
 	for i, e := range edge {
 		from, to := at[i], at[(i+1)%len(at)]
-		if e == k && length(sub(to, from)) > 1e-9 {
+		if e == k && flat.Length(flat.Sub(to, from)) > 1e-9 {
 			return from, to, true
 		}
 	}
@@ -89,14 +90,14 @@ func finishedSpan(l *Layer, k int, seam float64) (a, b Pt, ok bool) {
 func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 	along := line(op.Along)
 	a, b := along[0], along[1]
-	if length(sub(b, a)) < Tolerance {
+	if flat.Length(flat.Sub(b, a)) < Tolerance {
 		return fmt.Errorf("the seam has no length")
 	}
 	allowance := float64(op.Allowance)
-	u := unit(sub(b, a))
+	u := flat.Direction(a, b)
 	var side Pt
 	var below, above []found
-	for _, side = range []Pt{outward(u), scale(outward(u), -1)} {
+	for _, side = range []Pt{flat.Outward(u), flat.Scale(flat.Outward(u), -1)} {
 		if above = w.beside(a, b, side, allowance, func(l *Layer) bool { return l.group != 0 }); len(above) == 0 {
 			continue
 		}
@@ -113,12 +114,12 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 	}
 	edge := outermost(below, guide)
 	// A single edge below says which way the seam runs, even where rounding turned it a little.
-	along[0], along[1] = add(a, scale(side, edge-allowance)), add(b, scale(side, edge-allowance))
+	along[0], along[1] = flat.Add(a, flat.Scale(side, edge-allowance)), flat.Add(b, flat.Scale(side, edge-allowance))
 	if len(below) == 1 {
 		l := &w.Layers[below[0].layer]
 		p, q := l.Cloth[below[0].edge], l.Cloth[(below[0].edge+1)%len(l.Cloth)]
-		v := unit(sub(q, p))
-		p = sub(p, scale(outward(v), allowance))
+		v := flat.Direction(p, q)
+		p = flat.Sub(p, flat.Scale(flat.Outward(v), allowance))
 		along[0], along[1] = foot(a, p, v), foot(b, p, v)
 	}
 	slid := map[int]bool{}
@@ -137,7 +138,7 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 				own = append(own, o)
 			}
 		}
-		w.slide(g, scale(side, edge-outermost(own, guide)))
+		w.slide(g, flat.Scale(side, edge-outermost(own, guide)))
 	}
 	ends := w.ends(below, above, along, allowance)
 	sewn := func(fs []found, laid int) {
@@ -148,24 +149,24 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 	}
 	sewn(below, 0)
 	sewn(above, 1)
-	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], Meant: [2]Pt{a, b}, State: "sewn", Ends: ends, shift: sub(along[0], add(a, scale(u, dot(sub(along[0], a), u))))})
+	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], Meant: [2]Pt{a, b}, State: "sewn", Ends: ends, shift: flat.Sub(along[0], flat.Add(a, flat.Scale(u, flat.Dot(flat.Sub(along[0], a), u))))})
 	return nil
 }
 
 // ends compares how far the raw edges below and above reach past both ends of a seam.
 func (w *Work) ends(below, above []found, along [2]Pt, allowance float64) (out [2]End) {
 	for e := range out {
-		u := unit(sub(along[e], along[1-e]))
+		u := flat.Direction(along[1-e], along[e])
 		on := false // an edge goes on beyond the end of the seam
 		reach := func(fs []found) (far float64, part int) {
 			far = math.Inf(-1)
 			for _, f := range fs {
 				l := &w.Layers[f.layer]
 				if a, b, ok := finishedSpan(l, f.edge, allowance); ok {
-					on = on || math.Max(dot(sub(a, along[e]), u), dot(sub(b, along[e]), u)) > allowance
+					on = on || math.Max(flat.Dot(flat.Sub(a, along[e]), u), flat.Dot(flat.Sub(b, along[e]), u)) > allowance
 				}
 				for _, p := range []Pt{l.Cloth[f.edge], l.Cloth[(f.edge+1)%len(l.Cloth)]} {
-					if d := dot(sub(p, along[e]), u); d > far {
+					if d := flat.Dot(flat.Sub(p, along[e]), u); d > far {
 						far, part = d, l.Part
 					}
 				}
@@ -188,14 +189,14 @@ func (w *Work) ends(below, above []found, along [2]Pt, allowance float64) (out [
 func (w *Work) stitchFold(n int, op plan.Op) error {
 	along := line(op.Along)
 	a, b := along[0], along[1]
-	if length(sub(b, a)) < Tolerance {
+	if flat.Length(flat.Sub(b, a)) < Tolerance {
 		return fmt.Errorf("the seam has no length")
 	}
 	allowance := float64(op.Allowance)
-	side := outward(unit(sub(b, a)))
-	flat := func(l *Layer) bool { return l.group == 0 }
-	right := w.beside(a, b, side, allowance, flat)
-	left := w.beside(a, b, scale(side, -1), allowance, flat)
+	side := flat.Outward(flat.Direction(a, b))
+	lying := func(l *Layer) bool { return l.group == 0 }
+	right := w.beside(a, b, side, allowance, lying)
+	left := w.beside(a, b, flat.Scale(side, -1), allowance, lying)
 	if len(left) == 0 || len(right) == 0 {
 		return fmt.Errorf("there are no two raw edges beside the line from %s to %s to bring together", show(a), show(b))
 	}
@@ -207,12 +208,12 @@ func (w *Work) stitchFold(n int, op plan.Op) error {
 	for k, fs := range [][]found{left, right} {
 		n0 := side
 		if k == 0 {
-			n0 = scale(side, -1)
+			n0 = flat.Scale(side, -1)
 		}
 		for i := len(fs) - 1; i >= 0; i-- {
 			f := fs[i]
-			d := scale(n0, f.off-allowance)
-			w.sew(f.layer, f.edge, n, k, add(a, d), add(b, d), allowance, op.Partial)
+			d := flat.Scale(n0, f.off-allowance)
+			w.sew(f.layer, f.edge, n, k, flat.Add(a, d), flat.Add(b, d), allowance, op.Partial)
 		}
 	}
 	w.Seams = append(w.Seams, Seam{N: n, A: a, B: b, Meant: [2]Pt{a, b}, State: "sewn", Fold: true, opened: true})
@@ -223,13 +224,13 @@ func (w *Work) stitchFold(n int, op plan.Op) error {
 // runs on past the seam's end.
 func (w *Work) sew(layer, edge, n, side int, a, b Pt, allowance float64, partial bool) {
 	l := &w.Layers[layer]
-	u, run := unit(sub(b, a)), length(sub(b, a))
+	u, run := flat.Direction(a, b), flat.Length(flat.Sub(b, a))
 	most := tail * allowance
 	if partial {
 		most = tailPart * allowance
 	}
 	p, q := l.Cloth[edge], l.Cloth[(edge+1)%len(l.Cloth)]
-	s0, s1 := dot(sub(p, a), u), dot(sub(q, a), u)
+	s0, s1 := flat.Dot(flat.Sub(p, a), u), flat.Dot(flat.Sub(q, a), u)
 	split := func(at float64) { // the edge ends there, and a raw one goes on
 		l.split = true
 		c := lerp(p, q, (at-s0)/(s1-s0))
@@ -247,7 +248,7 @@ func (w *Work) sew(layer, edge, n, side int, a, b Pt, allowance float64, partial
 		}
 		edge++
 		p = l.Cloth[edge]
-		s0 = dot(sub(p, a), u)
+		s0 = flat.Dot(flat.Sub(p, a), u)
 	}
 	if last && forward {
 		split(run)
@@ -255,20 +256,20 @@ func (w *Work) sew(layer, edge, n, side int, a, b Pt, allowance float64, partial
 		split(0)
 	}
 	q = l.Cloth[(edge+1)%len(l.Cloth)]
-	out := outward(unit(sub(q, p)))
-	depth := func(c Pt) float64 { return dot(sub(c, foot(c, a, u)), out) }
+	out := flat.Outward(flat.Direction(p, q))
+	depth := func(c Pt) float64 { return flat.Dot(flat.Sub(c, foot(c, a, u)), out) }
 	l.Edges[edge] = Edge{Sewn: true, Seam: n, Side: side, D0: depth(p), D1: depth(q)}
 }
 
 // stitchLine sews through all layers that the line, moved by the offset, meets.
 func (w *Work) stitchLine(n int, op plan.Op) error {
 	along := line(op.Along)
-	u := unit(sub(along[1], along[0]))
+	u := flat.Direction(along[0], along[1])
 	if u == (Pt{}) {
 		return fmt.Errorf("the seam has no length")
 	}
 	right := Pt{-u[1], u[0]}
-	a, b := add(along[0], scale(right, float64(op.Offset))), add(along[1], scale(right, float64(op.Offset)))
+	a, b := flat.Add(along[0], flat.Scale(right, float64(op.Offset))), flat.Add(along[1], flat.Scale(right, float64(op.Offset)))
 	below, above := false, false
 	for i := range w.Layers {
 		l := &w.Layers[i]
@@ -289,14 +290,14 @@ func (w *Work) stitchLine(n int, op plan.Op) error {
 
 // meets reports whether the segment runs through the inside of a polygon.
 func meets(p []Pt, a, b Pt) bool {
-	u, run := unit(sub(b, a)), length(sub(b, a))
-	n := outward(u)
+	u, run := flat.Direction(a, b), flat.Length(flat.Sub(b, a))
+	n := flat.Outward(u)
 	var at []float64
 	for i := range p {
 		q := p[(i+1)%len(p)]
-		dp, dq := dot(sub(p[i], a), n), dot(sub(q, a), n)
+		dp, dq := flat.Dot(flat.Sub(p[i], a), n), flat.Dot(flat.Sub(q, a), n)
 		if (dp < -Tolerance) != (dq < -Tolerance) {
-			at = append(at, dot(sub(lerp(p[i], q, dp/(dp-dq)), a), u))
+			at = append(at, flat.Dot(flat.Sub(lerp(p[i], q, dp/(dp-dq)), a), u))
 		}
 	}
 	slices.Sort(at)
@@ -350,25 +351,25 @@ func (w *Work) slide(g int, by Pt) {
 	for i := range w.Layers {
 		if l := &w.Layers[i]; l.group == g {
 			for k, p := range l.Cloth {
-				l.Cloth[k] = add(p, by)
+				l.Cloth[k] = flat.Add(p, by)
 			}
-			l.Drift = add(l.Drift, by)
+			l.Drift = flat.Add(l.Drift, by)
 		}
 	}
 	for i := range w.Seams {
 		if s := &w.Seams[i]; s.group == g && g != 0 {
-			s.A, s.B = add(s.A, by), add(s.B, by)
+			s.A, s.B = flat.Add(s.A, by), flat.Add(s.B, by)
 		}
 	}
 }
 
 // foot is the point of the line through a along u that is nearest to p.
-func foot(p, a, u Pt) Pt { return add(a, scale(u, dot(sub(p, a), u))) }
+func foot(p, a, u Pt) Pt { return flat.Add(a, flat.Scale(u, flat.Dot(flat.Sub(p, a), u))) }
 
 // sameLine reports whether two seams lie on one line.
 func sameLine(s, t Seam) bool {
-	u := unit(sub(t.B, t.A))
-	return math.Abs(cross(u, sub(s.A, t.A))) < 1e-4 && math.Abs(cross(u, sub(s.B, t.A))) < 1e-4
+	u := flat.Direction(t.A, t.B)
+	return math.Abs(flat.Cross(u, flat.Sub(s.A, t.A))) < 1e-4 && math.Abs(flat.Cross(u, flat.Sub(s.B, t.A))) < 1e-4
 }
 
 func show(p Pt) string {

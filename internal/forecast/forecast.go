@@ -28,6 +28,7 @@ import (
 	"math"
 	"slices"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -191,7 +192,7 @@ func (s *shop) block(b *plan.Block) (*work, error) {
 	for pass := range 2 {
 		for i, a := range u.outline {
 			c := u.outline[(i+1)%len(u.outline)]
-			n := outward(direction(a, c))
+			n := flat.Outward(flat.Direction(a, c))
 			for k := range w.sides {
 				far := 0
 				if n[k] > 0 {
@@ -201,9 +202,9 @@ func (s *shop) block(b *plan.Block) (*work, error) {
 					continue
 				}
 				if pass == 0 {
-					long[k][far] += distance(a, c)
+					long[k][far] += flat.Distance(a, c)
 				} else {
-					w.sides[k][i] = distance(a, c) / long[k][far]
+					w.sides[k][i] = flat.Distance(a, c) / long[k][far]
 				}
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -130,19 +131,19 @@ func (m *machine) last(i int) bool {
 // the right of the line as one walks along it.
 func (m *machine) away(i int) float64 {
 	op := m.r.Do[i]
-	a, b := at(op.Along[0]), at(op.Along[1])
-	u := direction(a, b)
-	right := scale(outward(u), -1)
+	a, b := flat.At(op.Along[0]), flat.At(op.Along[1])
+	u := flat.Direction(a, b)
+	right := flat.Scale(flat.Outward(u), -1)
 	near, side := math.Inf(1), math.Copysign(1, float64(op.Offset))
 	for _, c := range m.r.Do[i+1:] {
 		if c.Op != "cut" || c.Line == nil || c.Work != op.Work {
 			continue
 		}
-		p, q := at(c.Line[0]), at(c.Line[1])
-		if math.Abs(cross(u, direction(p, q))) > 1e-3 {
+		p, q := flat.At(c.Line[0]), flat.At(c.Line[1])
+		if math.Abs(flat.Cross(u, flat.Direction(p, q))) > 1e-3 {
 			continue
 		}
-		if d := dot(sub(p, a), right) - float64(op.Offset); math.Abs(d) > cloth.Tolerance && math.Abs(d) < near {
+		if d := flat.Dot(flat.Sub(p, a), right) - float64(op.Offset); math.Abs(d) > cloth.Tolerance && math.Abs(d) < near {
 			near, side = math.Abs(d), -math.Copysign(1, d)
 		}
 	}
@@ -157,7 +158,7 @@ func (m *machine) sew(x []float64) ([]float64, error) {
 		if part.unit != nil {
 			out = m.seam
 		}
-		works[i] = cloth.Work{Count: 1, Layers: []cloth.Layer{{Cloth: moved(part.outline, func(e int) float64 { return out + x[part.first+e] })}}}
+		works[i] = cloth.Work{Count: 1, Layers: []cloth.Layer{{Cloth: flat.Moved(part.outline, func(e int) float64 { return out + x[part.first+e] })}}}
 	}
 	t := cloth.New(works)
 	t.Guide = cloth.Middle
@@ -188,7 +189,7 @@ func (m *machine) sew(x []float64) ([]float64, error) {
 func (m *machine) wrong(i int, x float64) plan.Op {
 	op := m.r.Do[i]
 	shifted := func(l *[2]plan.Point, by float64) *[2]plan.Point {
-		n := scale(outward(direction(at(l[0]), at(l[1]))), -by)
+		n := flat.Scale(flat.Outward(flat.Direction(flat.At(l[0]), flat.At(l[1]))), -by)
 		moved := *l
 		for k := range moved {
 			moved[k][0] += plan.Num(n[0])
@@ -225,7 +226,7 @@ func (m *machine) edges(w *cloth.Work) ([]float64, error) {
 				continue
 			}
 			a, b := fin[k], fin[(k+1)%len(fin)]
-			long := distance(a, b)
+			long := flat.Distance(a, b)
 			if j, off := beside(m.outline, a, b, furthest*m.seam); j >= 0 && long > 1e-9 {
 				sum[j] += long * off
 				run[j] += long
@@ -250,8 +251,8 @@ func (m *machine) close(w *cloth.Work, pose plan.Pose, out []float64) {
 		if !s.Fold {
 			continue
 		}
-		a, b := cloth.Apply(pose, s.A), cloth.Apply(pose, s.B)
-		n := outward(direction(a, b))
+		a, b := flat.Apply(pose, s.A), flat.Apply(pose, s.B)
+		n := flat.Outward(flat.Direction(a, b))
 		var pos, run [2]float64 // of the seam on either side's cloth, along n
 		for i := range w.Layers {
 			l := cloth.Place(w.Layers[i], pose)
@@ -260,19 +261,19 @@ func (m *machine) close(w *cloth.Work, pose plan.Pose, out []float64) {
 					continue
 				}
 				p, q := l.Cloth[e], l.Cloth[(e+1)%len(l.Cloth)]
-				n0 := dot(n, outward(direction(p, q)))
-				pos[g.Side] += distance(p, q) * (dot(sub(scale(add(p, q), 0.5), a), n) - (g.D0+g.D1)/2*n0)
-				run[g.Side] += distance(p, q)
+				n0 := flat.Dot(n, flat.Outward(flat.Direction(p, q)))
+				pos[g.Side] += flat.Distance(p, q) * (flat.Dot(flat.Sub(flat.Scale(flat.Add(p, q), 0.5), a), n) - (g.D0+g.D1)/2*n0)
+				run[g.Side] += flat.Distance(p, q)
 			}
 		}
 		if run[0] == 0 || run[1] == 0 {
 			continue
 		}
-		gap, long := pos[0]/run[0]-pos[1]/run[1], distance(a, b)
+		gap, long := pos[0]/run[0]-pos[1]/run[1], flat.Distance(a, b)
 		for j, p := range m.outline {
 			q := m.outline[(j+1)%len(m.outline)]
-			slant := math.Abs(dot(n, outward(direction(p, q))))
-			out[j] -= gap / 2 * slant * min(1, long*slant/distance(p, q))
+			slant := math.Abs(flat.Dot(n, flat.Outward(flat.Direction(p, q))))
+			out[j] -= gap / 2 * slant * min(1, long*slant/flat.Distance(p, q))
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -83,7 +84,7 @@ func (s *shop) unit(id string) (*unit, error) {
 	if of == nil {
 		return nil, fmt.Errorf("unit “%s” is not there", id)
 	}
-	u := &unit{Unit: of, outline: outlineOf(of.Outline)}
+	u := &unit{Unit: of, outline: flat.Outline(of.Outline)}
 	if u.outline == nil {
 		return nil, fmt.Errorf("unit %s has no straight outline", id)
 	}
@@ -127,7 +128,7 @@ func (s *shop) unit(id string) (*unit, error) {
 // blank is the raw outline of a piece that a recipe takes. A strip is longer than printed: nothing is measured along it but the segments,
 // and the last of them must not run out where one before it is cut too wide.
 func (s *shop) blank(x *plan.Piece) []pt {
-	p := rawOutline(x)
+	p := flat.Raw(x)
 	if x.Shape == "strip" && len(p) == 4 {
 		p[0][0], p[3][0] = p[0][0]-2*s.seam, p[3][0]-2*s.seam
 		p[1][0], p[2][0] = p[1][0]+2*s.seam, p[2][0]+2*s.seam
@@ -137,15 +138,15 @@ func (s *shop) blank(x *plan.Piece) []pt {
 
 // lay finds how far the edges of the piece lie out of where geometry wants them.
 func (u *unit) lay(x *plan.Piece, seam float64) error {
-	raw := posed(rawOutline(x), *u.Lie)
+	raw := flat.Posed(flat.Raw(x), *u.Lie)
 	u.base = make([]float64, len(u.outline))
 	for i := range u.base {
 		u.base[i] = math.Inf(1)
 	}
 	for k, a := range raw {
 		b := raw[(k+1)%len(raw)]
-		n := scale(outward(direction(a, b)), -seam)
-		if j, off := beside(u.outline, add(a, n), add(b, n), 1.9*seam); j >= 0 && math.Abs(off) < math.Abs(u.base[j]) {
+		n := flat.Scale(flat.Outward(flat.Direction(a, b)), -seam)
+		if j, off := beside(u.outline, flat.Add(a, n), flat.Add(b, n), 1.9*seam); j >= 0 && math.Abs(off) < math.Abs(u.base[j]) {
 			u.base[j] = off
 		}
 	}
@@ -266,7 +267,7 @@ func (u *unit) findMiddle() {
 	u.normal = make([]pt, n)
 	for i, a := range u.outline {
 		b := u.outline[(i+1)%n]
-		long[i], u.normal[i] = distance(a, b), outward(direction(a, b))
+		long[i], u.normal[i] = flat.Distance(a, b), flat.Outward(flat.Direction(a, b))
 		xx += long[i] * u.normal[i][0] * u.normal[i][0]
 		xy += long[i] * u.normal[i][0] * u.normal[i][1]
 		yy += long[i] * u.normal[i][1] * u.normal[i][1]
@@ -287,6 +288,6 @@ func (u *unit) balance(out []float64) {
 		by[1] += u.middle[1][i] * e
 	}
 	for i, v := range u.normal {
-		out[i] -= dot(by, v)
+		out[i] -= flat.Dot(by, v)
 	}
 }

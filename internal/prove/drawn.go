@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -60,9 +61,9 @@ func (v *prover) checkDrawn() {
 // checkBlock checks what a block says of itself.
 func (v *prover) checkBlock(b *plan.Block, k int, lie plan.Pose) {
 	u := &v.units[k]
-	out := posed(u.outline, lie)
+	out := flat.Posed(u.outline, lie)
 	lo, hi := box(out)
-	if !v.expect(norm(lo) < exactly && same(hi[0], float64(b.Finished.Width), exactly) && same(hi[1], float64(b.Finished.Height), exactly)) {
+	if !v.expect(flat.Length(lo) < exactly && same(hi[0], float64(b.Finished.Width), exactly) && same(hi[1], float64(b.Finished.Height), exactly)) {
 		v.fault("drawn", u.ID, "", "", "block %s is %s by %s finished, its unit does not lie so", b.Name, v.long(float64(b.Finished.Width)), v.long(float64(b.Finished.Height)))
 	}
 	if !v.expect(!lie.Mirror) {
@@ -138,16 +139,16 @@ func goesOn(a, b *plan.Join, together func(p, q int) bool) bool {
 	if !share && !(together(p[0], q[0]) && together(p[1], q[1])) && !(together(p[0], q[1]) && together(p[1], q[0])) {
 		return false
 	}
-	s, e := at(a.Seam[0]), at(a.Seam[1])
-	d := direction(s, e)
+	s, e := flat.At(a.Seam[0]), flat.At(a.Seam[1])
+	d := flat.Direction(s, e)
 	for _, p := range b.Seam {
-		if c := cross(d, sub(at(p), s)); c > exactly || c < -exactly {
+		if c := flat.Cross(d, flat.Sub(flat.At(p), s)); c > exactly || c < -exactly {
 			return false
 		}
 	}
 	for _, p := range a.Seam {
 		for _, q := range b.Seam {
-			if distance(at(p), at(q)) < exactly {
+			if flat.Distance(flat.At(p), flat.At(q)) < exactly {
 				return true
 			}
 		}
@@ -176,8 +177,8 @@ func (v *prover) checkPatches(of string, root int, pose plan.Pose, drawn []*plan
 		if !v.expect(u.Fabric == d.Fabric) {
 			v.fault("drawn", u.ID, "", d.Fabric, "%s: the patch at %s is sewn of fabric %s, drawn in %s", of, path, u.Fabric, d.Fabric)
 		}
-		want, got := outlineOf(d.Outline), posed(u.outline, m)
-		if !v.expect(len(want) > 2 && area(want) > 0 && coincide(want, got, exactly)) {
+		want, got := flat.Outline(d.Outline), flat.Posed(u.outline, m)
+		if !v.expect(len(want) > 2 && flat.Area2(want) > 0 && coincide(want, got, exactly)) {
 			where := "no place"
 			if len(want) > 0 {
 				where = v.point(centre(want))
@@ -246,9 +247,9 @@ func (v *prover) checkPlaced(top int) {
 			lie = *b.Lie
 		}
 		want := then(lie, plan.Pose{At: x.At, Turn: plan.Num(x.Turn), Mirror: x.Mirror})
-		if !v.expect(turns(float64(want.Turn), float64(m.Turn), 360, 1e-5) && want.Mirror == m.Mirror && distance(at(want.At), at(m.At)) < exactly) {
+		if !v.expect(turns(float64(want.Turn), float64(m.Turn), 360, 1e-5) && want.Mirror == m.Mirror && flat.Distance(flat.At(want.At), flat.At(m.At)) < exactly) {
 			v.fault("place", b.Unit, "", "", "block %s at row %d, column %d lies at %s turned by %d°, it is sewn at %s turned by %g°",
-				b.Name, x.Row, x.Column, v.point(at(x.At)), x.Turn, v.point(at(m.At)), float64(m.Turn-lie.Turn))
+				b.Name, x.Row, x.Column, v.point(flat.At(x.At)), x.Turn, v.point(flat.At(m.At)), float64(m.Turn-lie.Turn))
 		}
 		c := cell{x.Row, x.Column}
 		if !v.expect(x.Row >= 1 && x.Column >= 1 && !cells[c]) {
@@ -282,11 +283,11 @@ func (v *prover) inOrder() {
 	middle := func(x *plan.Placed) pt {
 		b := v.blocks[x.Block]
 		if b == nil {
-			return at(x.At)
+			return flat.At(x.At)
 		}
 		m := plan.Pose{At: x.At, Turn: plan.Num(x.Turn), Mirror: x.Mirror}
 		w, h := float64(b.Finished.Width), float64(b.Finished.Height)
-		return centre(posed([]pt{{0, 0}, {w, 0}, {w, h}, {0, h}}, m))
+		return centre(flat.Posed([]pt{{0, 0}, {w, 0}, {w, h}, {0, h}}, m))
 	}
 	sort.SliceStable(by, func(i, j int) bool {
 		if by[i].Row != by[j].Row {
@@ -302,7 +303,7 @@ func (v *prover) inOrder() {
 			continue
 		}
 		a := by[i-1]
-		d := sub(middle(b), middle(a))
+		d := flat.Sub(middle(b), middle(a))
 		beside := a.Row == b.Row && b.Column == a.Column+1 && d[0] > 1e-3 && same(d[1], 0, 1e-3)
 		below := b.Row == a.Row+1 && b.Column == 1 && d[1] > 1e-3
 		if !v.expect(beside || below) {

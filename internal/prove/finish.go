@@ -3,6 +3,7 @@ package prove
 import (
 	"math"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -171,11 +172,11 @@ func (v *prover) checkPress() {
 			continue
 		}
 		j := &v.units[k].Joins[m.Join]
-		a, b := at(j.Seam[0]), at(j.Seam[1])
-		d := direction(a, b)
-		t := dot(sub(at(m.Point), a), d)
-		if !v.expect(math.Abs(cross(d, sub(at(m.Point), a))) < 1e-3 && t > -1e-3 && t < distance(a, b)+1e-3) {
-			v.fault("press", m.Unit, "", "", "a meeting at %s, which is not on join %d of unit %s", v.point(at(m.Point)), m.Join, m.Unit)
+		a, b := flat.At(j.Seam[0]), flat.At(j.Seam[1])
+		d := flat.Direction(a, b)
+		t := flat.Dot(flat.Sub(flat.At(m.Point), a), d)
+		if !v.expect(math.Abs(flat.Cross(d, flat.Sub(flat.At(m.Point), a))) < 1e-3 && t > -1e-3 && t < flat.Distance(a, b)+1e-3) {
+			v.fault("press", m.Unit, "", "", "a meeting at %s, which is not on join %d of unit %s", v.point(flat.At(m.Point)), m.Join, m.Unit)
 		}
 	}
 	if !v.expect(s.Meetings == s.Nested+s.Open+s.Same && s.Nested >= 0 && s.Open == count["open"] && s.Same == count["same"]) {

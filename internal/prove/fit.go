@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -57,8 +58,8 @@ func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, gives 
 	}
 	for i := range f.sheets {
 		// What rounding pushed on lies a little off; more than that was laid in a wrong place, which sliding made good.
-		if s := &f.sheets[i]; !v.expect(norm(s.Drift) <= f.drift) {
-			f.fault("place", u.ID, s.Label, "", "recipe %s lays %s of unit %s %s from where it belongs", r.ID, s.Label, u.ID, v.long(norm(s.Drift)))
+		if s := &f.sheets[i]; !v.expect(flat.Length(s.Drift) <= f.drift) {
+			f.fault("place", u.ID, s.Label, "", "recipe %s lays %s of unit %s %s from where it belongs", r.ID, s.Label, u.ID, v.long(flat.Length(s.Drift)))
 			break
 		}
 	}
@@ -95,15 +96,15 @@ func (f *fitting) match(k int, m plan.Pose, part int) {
 		}
 		return len(n.parts) == 0 && s.Fabric == n.Fabric
 	}
-	want := posed(n.outline, m)
+	want := flat.Posed(n.outline, m)
 	mid := centre(want)
 	best, far := -1, math.Inf(1)
-	if f.next < len(f.sheets) && is(&f.sheets[f.next]) && distance(f.sheets[f.next].mid, mid) <= f.near {
+	if f.next < len(f.sheets) && is(&f.sheets[f.next]) && flat.Distance(f.sheets[f.next].mid, mid) <= f.near {
 		best, far = f.next, 0
 	}
 	for i := 0; best < 0 && i < len(f.sheets) || far > 0 && i < len(f.sheets); i++ {
 		if s := &f.sheets[i]; is(s) {
-			if d := distance(s.mid, mid); d < far {
+			if d := flat.Distance(s.mid, mid); d < far {
 				best, far = i, d
 			}
 		}
@@ -151,7 +152,7 @@ func (f *fitting) shape(s *sheet, want []pt) {
 	for i, c := range want {
 		far := math.Inf(1)
 		for _, q := range s.fin {
-			if d := distance(c, q); d < far {
+			if d := flat.Distance(c, q); d < far {
 				far, got[i] = d, q
 			}
 		}
@@ -168,7 +169,7 @@ func (f *fitting) shape(s *sheet, want []pt) {
 	}
 	for i := range want {
 		j := (i + 1) % len(want)
-		is, should := distance(got[i], got[j]), distance(want[i], want[j])
+		is, should := flat.Distance(got[i], got[j]), flat.Distance(want[i], want[j])
 		f.proof.Short = plan.Num(math.Max(float64(f.proof.Short), should-is))
 		if !f.expect(should-is <= f.ease+1e-5) {
 			f.fault("short", f.u.ID, s.Label, f.long(should), "recipe %s: in unit %s the edge of %s from %s to %s is %s long", f.r.ID, f.u.ID, s.Label, f.prover.point(want[i]), f.prover.point(want[j]), f.long(is))
@@ -187,7 +188,7 @@ func (f *fitting) edges() []reach {
 		s := &f.sheets[i]
 		for k, e := range s.edge {
 			p, q := s.fin[k], s.fin[(k+1)%len(s.fin)]
-			run := distance(p, q)
+			run := flat.Distance(p, q)
 			if run < 1e-6 {
 				continue
 			}
@@ -201,15 +202,15 @@ func (f *fitting) edges() []reach {
 			lo, hi := 0.0, 0.0
 			for j, a := range f.u.outline {
 				b := f.u.outline[(j+1)%len(f.u.outline)]
-				d := direction(a, b)
-				n := outward(d)
-				if math.Abs(cross(direction(p, q), d)) > 0.02 || dot(direction(p, q), d) < 0 {
+				d := flat.Direction(a, b)
+				n := flat.Outward(d)
+				if math.Abs(flat.Cross(flat.Direction(p, q), d)) > 0.02 || flat.Dot(flat.Direction(p, q), d) < 0 {
 					continue
 				}
-				if t := dot(sub(scale(add(p, q), 0.5), a), d); t < -f.near || t > distance(a, b)+f.near {
+				if t := flat.Dot(flat.Sub(flat.Scale(flat.Add(p, q), 0.5), a), d); t < -f.near || t > flat.Distance(a, b)+f.near {
 					continue
 				}
-				o0, o1 := dot(sub(p, a), n), dot(sub(q, a), n)
+				o0, o1 := flat.Dot(flat.Sub(p, a), n), flat.Dot(flat.Sub(q, a), n)
 				if o := math.Abs(o0+o1) / 2; o < off {
 					best, off, lo, hi = j, o, math.Min(o0, o1), math.Max(o0, o1)
 				}
@@ -226,7 +227,7 @@ func (f *fitting) edges() []reach {
 	}
 	for i := range rs {
 		a, b := f.u.outline[i], f.u.outline[(i+1)%len(rs)]
-		if run := distance(a, b); !f.expect(rs[i].cover >= run-f.ease-f.near) {
+		if run := flat.Distance(a, b); !f.expect(rs[i].cover >= run-f.ease-f.near) {
 			f.fault("short", f.u.ID, "", f.long(run), "recipe %s: the edge of unit %s from %s to %s is %s long", f.r.ID, f.u.ID, f.prover.point(a), f.prover.point(b), f.long(rs[i].cover))
 		}
 	}
@@ -236,13 +237,13 @@ func (f *fitting) edges() []reach {
 // points checks that no corner that was drawn on the edge of the unit is lost in the seam along it.
 func (f *fitting) points(rs []reach) {
 	for j, a := range f.u.outline {
-		d := direction(a, f.u.outline[(j+1)%len(rs)])
-		n, run := outward(d), distance(a, f.u.outline[(j+1)%len(rs)])
+		d := flat.Direction(a, f.u.outline[(j+1)%len(rs)])
+		n, run := flat.Outward(d), flat.Distance(a, f.u.outline[(j+1)%len(rs)])
 		for i := range f.sheets {
 			s := &f.sheets[i]
 			for _, q := range s.fin {
-				t := dot(sub(q, a), d)
-				over := dot(sub(q, a), n) - (rs[j].lo - f.seam)
+				t := flat.Dot(flat.Sub(q, a), d)
+				over := flat.Dot(flat.Sub(q, a), n) - (rs[j].lo - f.seam)
 				if t > f.near && t < run-f.near && over < f.seam && !f.expect(over <= f.ease+1e-5) {
 					f.fault("point", f.u.ID, s.Label, "", "recipe %s: a point of %s at %s is cut off by %s when unit %s is sewn on", f.r.ID, s.Label, f.prover.point(q), f.long(over), f.u.ID)
 					return
@@ -275,7 +276,7 @@ func (f *fitting) joins() {
 			if length[x.seam] == nil {
 				length[x.seam] = &[2]float64{}
 			}
-			length[x.seam][x.side] += distance(x.a, x.b)
+			length[x.seam][x.side] += flat.Distance(x.a, x.b)
 		}
 	}
 	bySeam := map[int][]stretch{}
@@ -304,7 +305,9 @@ func (f *fitting) joins() {
 // lines checks that the seams by the raw edge are meant to lie where the unit has its joins: each begins and ends where a join does, or
 // where another seam goes on from it, and together they sew every join on their line once.
 func (f *fitting) lines() {
-	off := func(p pt, l [2]pt) float64 { return math.Abs(cross(direction(l[0], l[1]), sub(p, l[0]))) }
+	off := func(p pt, l [2]pt) float64 {
+		return math.Abs(flat.Cross(flat.Direction(l[0], l[1]), flat.Sub(p, l[0])))
+	}
 	panels := f.panels()
 	var meant [][2]pt
 	var ops []int
@@ -315,7 +318,7 @@ func (f *fitting) lines() {
 				if lies := [2]pt{q.A, q.B}; !f.expect(off(q.Meant[0], lies) <= f.drift && off(q.Meant[1], lies) <= f.drift) {
 					f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s means the seam from %s to %s, the raw edges lead it elsewhere", i, f.r.ID, f.prover.point(q.Meant[0]), f.prover.point(q.Meant[1]))
 				}
-				meant = append(meant, [2]pt{cloth.Apply(f.m, q.Meant[0]), cloth.Apply(f.m, q.Meant[1])})
+				meant = append(meant, [2]pt{flat.Apply(f.m, q.Meant[0]), flat.Apply(f.m, q.Meant[1])})
 				ops = append(ops, i)
 			}
 			n++
@@ -328,22 +331,22 @@ func (f *fitting) lines() {
 	var joins []joinLine
 	sewn := make([]float64, len(f.u.Joins))
 	for _, j := range f.u.Joins {
-		a, b := at(j.Seam[0]), at(j.Seam[1])
-		joins = append(joins, joinLine{a, b, direction(a, b), distance(a, b)})
+		a, b := flat.At(j.Seam[0]), flat.At(j.Seam[1])
+		joins = append(joins, joinLine{a, b, flat.Direction(a, b), flat.Distance(a, b)})
 	}
 	for i, s := range meant {
 		ends, beside := [2]bool{}, false
 		for k, j := range joins {
-			if math.Abs(cross(j.d, sub(s[0], j.a))) > f.near || math.Abs(cross(j.d, sub(s[1], j.a))) > f.near {
+			if math.Abs(flat.Cross(j.d, flat.Sub(s[0], j.a))) > f.near || math.Abs(flat.Cross(j.d, flat.Sub(s[1], j.a))) > f.near {
 				continue
 			}
-			t0, t1 := dot(sub(s[0], j.a), j.d), dot(sub(s[1], j.a), j.d)
+			t0, t1 := flat.Dot(flat.Sub(s[0], j.a), j.d), flat.Dot(flat.Sub(s[1], j.a), j.d)
 			if c := math.Min(math.Max(t0, t1), j.run) - math.Max(math.Min(t0, t1), 0); c > 1e-4 {
 				sewn[k] += c
 				beside = true
 			}
 			for e := range ends {
-				ends[e] = ends[e] || distance(s[e], j.a) <= f.near || distance(s[e], j.b) <= f.near
+				ends[e] = ends[e] || flat.Distance(s[e], j.a) <= f.near || flat.Distance(s[e], j.b) <= f.near
 			}
 		}
 		stops := !ends[0] || !ends[1]
@@ -352,7 +355,7 @@ func (f *fitting) lines() {
 				break
 			}
 			for e := range ends {
-				ends[e] = ends[e] || k != i && off(o[0], s) <= f.near && off(o[1], s) <= f.near && (distance(s[e], o[0]) <= f.near || distance(s[e], o[1]) <= f.near)
+				ends[e] = ends[e] || k != i && off(o[0], s) <= f.near && off(o[1], s) <= f.near && (flat.Distance(s[e], o[0]) <= f.near || flat.Distance(s[e], o[1]) <= f.near)
 			}
 		}
 		if !f.expect(beside && ends[0] && ends[1] || !panels) {
@@ -383,15 +386,15 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) {
 	if a < 0 || b < 0 || a >= len(byPart) || b >= len(byPart) {
 		return // said before
 	}
-	s, e := at(j.Seam[0]), at(j.Seam[1])
-	d, run := direction(s, e), distance(s, e)
+	s, e := flat.At(j.Seam[0]), flat.At(j.Seam[1])
+	d, run := flat.Direction(s, e), flat.Distance(s, e)
 	off := f.near + f.ease
 	on := func(part int) (cover float64, seams []int) {
 		for _, x := range byPart[part] {
-			if math.Abs(cross(d, sub(x.a, s))) > off || math.Abs(cross(d, sub(x.b, s))) > off {
+			if math.Abs(flat.Cross(d, flat.Sub(x.a, s))) > off || math.Abs(flat.Cross(d, flat.Sub(x.b, s))) > off {
 				continue
 			}
-			t0, t1 := dot(sub(x.a, s), d), dot(sub(x.b, s), d)
+			t0, t1 := flat.Dot(flat.Sub(x.a, s), d), flat.Dot(flat.Sub(x.b, s), d)
 			if t0 > t1 {
 				t0, t1 = t1, t0
 			}
@@ -469,13 +472,13 @@ func (f *fitting) align(k int, q cloth.Seam) {
 		}
 		return
 	}
-	from, to := at(j.Seam[0]), at(j.Seam[1])
-	for e, end := range []pt{cloth.Apply(f.m, q.A), cloth.Apply(f.m, q.B)} {
+	from, to := flat.At(j.Seam[0]), flat.At(j.Seam[1])
+	for e, end := range []pt{flat.Apply(f.m, q.A), flat.Apply(f.m, q.B)} {
 		which := 0
-		if distance(end, to) < distance(end, from) {
+		if flat.Distance(end, to) < flat.Distance(end, from) {
 			which = 1
 		}
-		if distance(end, [2]pt{from, to}[which]) > f.near+f.ease {
+		if flat.Distance(end, [2]pt{from, to}[which]) > f.near+f.ease {
 			continue // several joins sewn in one go: it is not this one's end
 		}
 		a, past := said[which], q.Ends[e]

@@ -4,37 +4,9 @@ import (
 	"math"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
-
-// pieceOutline is the raw outline of one piece in its frame, by docs/plan.md, "Frames and poses".
-// It is empty for a shape that is not known or not given.
-func pieceOutline(x *plan.Piece) []pt {
-	w, h := float64(x.Width), float64(x.Height)
-	if !(w > 0 && h > 0 && w < 1e5 && h < 1e5) {
-		return nil
-	}
-	switch x.Shape {
-	case "rectangle", "strip", "joined strip":
-		return []pt{{0, 0}, {w, 0}, {w, h}, {0, h}}
-	case "half square":
-		return []pt{{0, 0}, {w, 0}, {0, w}}
-	case "quarter square":
-		return []pt{{0, 0}, {w, 0}, {w / 2, w / 2}}
-	case "half rectangle":
-		if x.Hand == "R" {
-			return []pt{{0, 0}, {w, 0}, {w, h}}
-		}
-		return []pt{{0, 0}, {w, 0}, {0, h}}
-	case "parallelogram", "triangle 60", "template":
-		p := outlineOf(x.Outline)
-		if len(p) < 3 || area(p) < 1e-6 {
-			return nil
-		}
-		return p
-	}
-	return nil
-}
 
 // each is how many pieces come from a blank of a shape; 0 where the shape does not fix it.
 func each(shape string) int {
@@ -57,7 +29,7 @@ func (v *prover) checkPieces() {
 		if !v.expect(f != nil) {
 			v.fault("fabric", "", x.Label, "", "piece %s is of fabric “%s”, which the plan does not have", x.Label, x.Fabric)
 		}
-		p := pieceOutline(x)
+		p := flat.Raw(x)
 		if !v.expect(p != nil) {
 			v.fault("shape", "", x.Label, "", "piece %s: a %s of %s by %s has no outline", x.Label, x.Shape, v.long(float64(x.Width)), v.long(float64(x.Height)))
 			continue
@@ -143,7 +115,7 @@ func (v *prover) pieceSize(x *plan.Piece, p []pt) {
 	}
 	if x.Outline != nil {
 		lo, hi := box(p)
-		if !v.expect(norm(lo) < 1e-4) {
+		if !v.expect(flat.Length(lo) < 1e-4) {
 			v.fault("shape", "", x.Label, "", "piece %s: the box of its outline begins at %.4f, %.4f, not at 0, 0", x.Label, lo[0], lo[1])
 		}
 		if x.Shape == "template" && !v.expect(same(hi[0], float64(x.Exact[0]), 1e-4) && same(hi[1], float64(x.Exact[1]), 1e-4)) {
@@ -165,7 +137,7 @@ func rounding(x *plan.Piece) float64 {
 
 // pieceWork is a piece on the table.
 func (v *prover) pieceWork(x *plan.Piece) (cloth.Work, bool) {
-	p := pieceOutline(x)
+	p := flat.Raw(x)
 	if p == nil {
 		return cloth.Work{}, false
 	}

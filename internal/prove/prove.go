@@ -14,6 +14,7 @@ import (
 	"math"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 )
@@ -208,7 +209,7 @@ func (v *prover) index() {
 			v.fault("name", u.ID, "", "", "unit “%s” stands twice or has no name", u.ID)
 		}
 		v.byID[u.ID] = i
-		v.units[i] = unit{Unit: u, outline: outlineOf(u.Outline)}
+		v.units[i] = unit{Unit: u, outline: flat.Outline(u.Outline)}
 	}
 	for i := range p.Recipes {
 		r := &p.Recipes[i]

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -136,19 +137,20 @@ func (v *prover) unitWork(k int, most, cuts bool) cloth.Work {
 	}
 	var w cloth.Work
 	v.leaves(k, plan.Pose{}, nil, func(l *unit, m plan.Pose, path []int) {
-		fin := posed(l.outline, m)
+		fin := flat.Posed(l.outline, m)
 		edges := make([]cloth.Edge, len(fin))
-		cloths := moved(fin, func(i int) float64 {
+		cloths := flat.Moved(fin, func(i int) float64 {
 			a, b := fin[i], fin[(i+1)%len(fin)]
 			for e, p := range u.outline {
 				q := u.outline[(e+1)%len(u.outline)]
-				if d := direction(p, q); math.Abs(cross(d, sub(a, p))) < exactly && math.Abs(cross(d, sub(b, p))) < exactly && dot(d, sub(b, a)) > 0 {
-					return dot(sub(raw[e%len(raw)], p), outward(d))
+				if d := flat.Direction(p, q); math.Abs(flat.Cross(d, flat.Sub(a, p))) < exactly && math.Abs(flat.Cross(d, flat.Sub(b, p))) < exactly && flat.Dot(d, flat.Sub(b, a)) > 0 {
+					return flat.Dot(flat.Sub(raw[e%len(raw)], p), flat.Outward(d))
 				}
 			}
 			edges[i] = cloth.Edge{Sewn: true, D0: v.seam, D1: v.seam}
 			return v.seam
 		})
+
 		layer := cloth.Layer{Cloth: cloths, Edges: edges, Label: u.ID, Fabric: l.Fabric, Leaf: slices.Clone(path), Piece: "leaf"}
 		if l.Up != nil {
 			up := float64(*l.Up) + float64(m.Turn)
@@ -192,14 +194,14 @@ func (v *prover) run(r *plan.Recipe, works []cloth.Work, guide cloth.Guide) (*cl
 
 // usedLine reports whether one of the operations sews or cuts along a drawn line.
 func usedLine(do []plan.Op, mark plan.Op) bool {
-	a, b := at(mark.Line[0]), at(mark.Line[1])
-	d := direction(a, b)
+	a, b := flat.At(mark.Line[0]), flat.At(mark.Line[1])
+	d := flat.Direction(a, b)
 	for _, op := range do {
 		o := op.Line
 		if op.Op == "stitch" {
 			o = op.Along
 		}
-		if op.Op != "mark" && op.Work == mark.Work && o != nil && d != (pt{}) && math.Abs(cross(d, sub(at(o[0]), a))) < exactly && math.Abs(cross(d, sub(at(o[1]), a))) < exactly {
+		if op.Op != "mark" && op.Work == mark.Work && o != nil && d != (pt{}) && math.Abs(flat.Cross(d, flat.Sub(flat.At(o[0]), a))) < exactly && math.Abs(flat.Cross(d, flat.Sub(flat.At(o[1]), a))) < exactly {
 			return true
 		}
 	}
@@ -236,8 +238,8 @@ func (v *prover) compare(r *plan.Recipe, gives int, g plan.Gives, w, high *cloth
 	}
 	v.checkExcess(u, func(i int) float64 { return hi[i].hi - v.seam })
 	p := &panel{
-		lo: moved(u.outline, func(i int) float64 { return lo[i].lo }),
-		hi: moved(u.outline, func(i int) float64 { return hi[i].hi }),
+		lo: flat.Moved(u.outline, func(i int) float64 { return lo[i].lo }),
+		hi: flat.Moved(u.outline, func(i int) float64 { return hi[i].hi }),
 	}
 	for i := range u.outline {
 		p.rounding = math.Max(p.rounding, math.Max(math.Abs(lo[i].lo-v.seam), math.Abs(hi[i].hi-v.seam)))
@@ -274,12 +276,12 @@ func (v *prover) checkTrims(r *plan.Recipe) {
 		u := &v.units[v.byID[g.Unit]]
 		to := make([]pt, len(r.Do[i].To))
 		for k, p := range r.Do[i].To {
-			to[k] = at(p)
+			to[k] = flat.At(p)
 		}
-		if area(to) < 0 {
+		if flat.Area2(to) < 0 {
 			slices.Reverse(to)
 		}
-		if want := moved(u.outline, func(int) float64 { return v.seam }); !v.expect(coincide(posed(to, g.Pose), want, 1e-3)) {
+		if want := flat.Moved(u.outline, func(int) float64 { return v.seam }); !v.expect(coincide(flat.Posed(to, g.Pose), want, 1e-3)) {
 			v.fault("trim", u.ID, "", "", "operation %d of recipe %s does not trim unit %s to its outline and a seam", i, r.ID, u.ID)
 		}
 	}

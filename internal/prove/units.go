@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -90,13 +91,13 @@ func (v *prover) markSetting(path []int) {
 
 // checkShape checks the outline by itself.
 func (v *prover) checkShape(u *unit) bool {
-	if !v.expect(len(u.outline) >= 3 && area(u.outline) > 1e-6) {
+	if !v.expect(len(u.outline) >= 3 && flat.Area2(u.outline) > 2e-6) {
 		v.fault("outline", u.ID, "", "", "unit %s has no outline of straight edges that runs clockwise", u.ID)
 		u.outline = nil
 		return false
 	}
 	lo, hi := box(u.outline)
-	if !v.expect(norm(lo) < exactly) {
+	if !v.expect(flat.Length(lo) < exactly) {
 		v.fault("outline", u.ID, "", "0, 0", "unit %s: the box of its outline begins at %.4f, %.4f", u.ID, lo[0], lo[1])
 	}
 	if !v.expect(same(hi[0], float64(u.Size.Width), exactly) && same(hi[1], float64(u.Size.Height), exactly)) {
@@ -131,7 +132,7 @@ func (v *prover) checkPatch(u *unit) {
 	if !v.expect(x.Fabric == u.Fabric) {
 		v.fault("fabric", u.ID, x.Label, u.Fabric, "patch %s is of fabric %s, piece %s of %s", u.ID, u.Fabric, x.Label, x.Fabric)
 	}
-	raw := pieceOutline(x)
+	raw := flat.Raw(x)
 	if raw == nil {
 		return // said before
 	}
@@ -142,7 +143,7 @@ func (v *prover) checkPatch(u *unit) {
 	if up, ok := v.printUp(x); ok && u.Up != nil && !v.expect(turns(up+float64(u.Lie.Turn), float64(*u.Up), v.period(u.Fabric), 1e-5)) {
 		v.fault("print", u.ID, x.Label, "", "patch %s: the print of piece %s points %g° from up, not %d°", u.ID, x.Label, math.Mod(up+float64(u.Lie.Turn)+360, 360), *u.Up)
 	}
-	raw = posed(raw, *u.Lie)
+	raw = flat.Posed(raw, *u.Lie)
 	u.panel = &panel{lo: raw, hi: raw, rounding: rounding(x)}
 	v.checkReach(u, raw, x)
 	v.checkExact(u, x)
@@ -153,16 +154,16 @@ func (v *prover) checkReach(u *unit, raw []pt, x *plan.Piece) {
 	by := make([]float64, len(u.outline))
 	for i, a := range u.outline {
 		b := u.outline[(i+1)%len(u.outline)]
-		d := direction(a, b)
+		d := flat.Direction(a, b)
 		reach, slant, found := 0.0, 0.0, false
 		for k, p := range raw {
 			q := raw[(k+1)%len(raw)]
-			e := direction(p, q)
-			if math.Abs(cross(d, e)) > 0.02 || dot(d, e) < 0 {
+			e := flat.Direction(p, q)
+			if math.Abs(flat.Cross(d, e)) > 0.02 || flat.Dot(d, e) < 0 {
 				continue
 			}
 			// How far out the raw edge lies where the finished edge begins and ends.
-			line := func(c pt) float64 { return -dot(sub(c, p), outward(e)) }
+			line := func(c pt) float64 { return -flat.Dot(flat.Sub(c, p), flat.Outward(e)) }
 			at0, at1 := line(a), line(b)
 			// Where the outline turns inward several edges run alike: the one beside this edge is where a seam has it.
 			if r := math.Min(at0, at1); !found || math.Abs(r-v.seam) < math.Abs(reach-v.seam) {
@@ -199,9 +200,9 @@ func (v *prover) checkReach(u *unit, raw []pt, x *plan.Piece) {
 
 // inside reports whether the seam beside a finished edge lies in the cloth.
 func (v *prover) inside(raw []pt, a, b pt) bool {
-	out := outward(direction(a, b))
+	out := flat.Outward(flat.Direction(a, b))
 	for _, p := range []pt{a, b} {
-		if outside(raw, add(p, scale(out, v.seam))) > v.ease {
+		if outside(raw, flat.Add(p, flat.Scale(out, v.seam))) > v.ease {
 			return false
 		}
 	}
@@ -210,7 +211,7 @@ func (v *prover) inside(raw []pt, a, b pt) bool {
 
 // checkExact compares the exact size on the cutting list with what geometry asks: the finished outline and a seam round it.
 func (v *prover) checkExact(u *unit, x *plan.Piece) {
-	ask := posed(moved(u.outline, func(int) float64 { return v.seam }), inverse(*u.Lie))
+	ask := flat.Posed(flat.Moved(u.outline, func(int) float64 { return v.seam }), inverse(*u.Lie))
 	lo, hi := box(ask)
 	w, h := hi[0]-lo[0], hi[1]-lo[1]
 	switch x.Shape {
@@ -226,8 +227,8 @@ func (v *prover) checkExact(u *unit, x *plan.Piece) {
 		// The piece may lie aslant, its sides being rounded: the legs are what is cut.
 		for i, c := range ask {
 			p, q := ask[(i+2)%3], ask[(i+1)%3]
-			if math.Abs(dot(sub(p, c), sub(q, c))) < 1e-6 {
-				w, h = math.Min(distance(p, c), distance(q, c)), math.Max(distance(p, c), distance(q, c))
+			if math.Abs(flat.Dot(flat.Sub(p, c), flat.Sub(q, c))) < 1e-6 {
+				w, h = math.Min(flat.Distance(p, c), flat.Distance(q, c)), math.Max(flat.Distance(p, c), flat.Distance(q, c))
 				if x.Width > x.Height {
 					w, h = h, w
 				}
@@ -237,11 +238,11 @@ func (v *prover) checkExact(u *unit, x *plan.Piece) {
 		// Strips are cut slantwise: Width is the distance of the slanted cuts.
 		w = math.Inf(1)
 		for i, a := range ask {
-			d := direction(a, ask[(i+1)%len(ask)])
+			d := flat.Direction(a, ask[(i+1)%len(ask)])
 			if math.Abs(d[1]) > 1e-6 {
 				reach := 0.0
 				for _, c := range ask {
-					reach = math.Max(reach, -dot(sub(c, a), outward(d)))
+					reach = math.Max(reach, -flat.Dot(flat.Sub(c, a), flat.Outward(d)))
 				}
 				w = reach
 			}
@@ -256,7 +257,7 @@ func (v *prover) checkExact(u *unit, x *plan.Piece) {
 
 // checkExcess compares what a unit is said to come out larger with what it does. out is how far the finished edge i lies out of its place.
 func (v *prover) checkExcess(u *unit, out func(i int) float64) {
-	lo, hi := box(moved(u.outline, out))
+	lo, hi := box(flat.Moved(u.outline, out))
 	w, h := hi[0]-lo[0]-float64(u.Size.Width), hi[1]-lo[1]-float64(u.Size.Height)
 	v.proof.Excess = plan.Num(math.Max(float64(v.proof.Excess), math.Max(w, h)))
 	if !v.expect(same(w, float64(u.Excess.Width), 2e-3) && same(h, float64(u.Excess.Height), 2e-3)) {
@@ -287,15 +288,15 @@ func (v *prover) checkParts(i int) bool {
 		m := poseOf(p)
 		u.parts = append(u.parts, part{j, m})
 		u.leaves += w.leaves
-		sum += area(w.outline)
-		for _, c := range posed(w.outline, m) {
+		sum += flat.Area2(w.outline) / 2
+		for _, c := range flat.Posed(w.outline, m) {
 			if !v.expect(outside(u.outline, c) <= exactly) {
 				v.fault("parts", u.ID, "", "", "part %d of unit %s, unit %s, reaches out of it at %s", k, u.ID, w.ID, v.point(c))
 				break
 			}
 		}
 	}
-	if whole := area(u.outline); !v.expect(same(sum, whole, exactly*(perimeter(u.outline)+whole*1e-3))) {
+	if whole := flat.Area2(u.outline) / 2; !v.expect(same(sum, whole, exactly*(perimeter(u.outline)+whole*1e-3))) {
 		v.fault("parts", u.ID, "", "", "the parts of unit %s cover %.4f square, the unit has %.4f", u.ID, sum, whole)
 	}
 	return true
@@ -321,10 +322,10 @@ func (v *prover) checkJoins(u *unit) {
 			v.fault("join", u.ID, "", "", "join %d of unit %s is between parts %d and %d", k, u.ID, a, b)
 			continue
 		}
-		s, e := at(j.Seam[0]), at(j.Seam[1])
-		run := distance(s, e)
+		s, e := flat.At(j.Seam[0]), flat.At(j.Seam[1])
+		run := flat.Distance(s, e)
 		total += run
-		pa, pb := posed(v.units[u.parts[a].unit].outline, u.parts[a].pose), posed(v.units[u.parts[b].unit].outline, u.parts[b].pose)
+		pa, pb := flat.Posed(v.units[u.parts[a].unit].outline, u.parts[a].pose), flat.Posed(v.units[u.parts[b].unit].outline, u.parts[b].pose)
 		fit := run > exactly && (same(shared(pa, s, e, 1, exactly), run, 2*exactly) && same(shared(pb, s, e, -1, exactly), run, 2*exactly) ||
 			same(shared(pa, s, e, -1, exactly), run, 2*exactly) && same(shared(pb, s, e, 1, exactly), run, 2*exactly))
 		if !v.expect(fit) {
