@@ -110,10 +110,7 @@ func namers(p *plan.Plan, label string) map[string]bool {
 
 // under reports whether one of these units is the unit or under it.
 func under(p *plan.Plan, id string, these []string) bool {
-	at := map[string]*plan.Unit{}
-	for i := range p.Units {
-		at[p.Units[i].ID] = &p.Units[i]
-	}
+	at := p.Index().Units
 	seen := map[string]bool{}
 	var look func(id string) bool
 	look = func(id string) bool {

@@ -72,10 +72,7 @@ func needs(p *plan.Plan) []*need {
 	for _, f := range p.Fabrics {
 		cloth[f.Letter] = float64(f.Width)
 	}
-	units := map[string]*plan.Unit{}
-	for i := range p.Units {
-		units[p.Units[i].ID] = &p.Units[i]
-	}
+	units := p.Index().Units
 	var out []*need
 	for i := range p.Pieces {
 		x := &p.Pieces[i]

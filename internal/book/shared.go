@@ -29,22 +29,11 @@ type shared struct {
 }
 
 func share(p *plan.Plan, o Options) *shared {
-	k := &shared{p: p, t: words.Of(p), unit: measure.Inch, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
-		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, cloths: map[string]*cloth{}, fits: map[sized]grid{}}
+	by := p.Index()
+	k := &shared{p: p, t: words.Of(p), unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, blocks: by.Blocks,
+		cloths: map[string]*cloth{}, fits: map[sized]grid{}}
 	if p.Measure == "cm" {
 		k.unit = measure.Centimetre
-	}
-	for i := range p.Units {
-		k.units[p.Units[i].ID] = &p.Units[i]
-	}
-	for i := range p.Pieces {
-		k.pieces[p.Pieces[i].Label] = &p.Pieces[i]
-	}
-	for i := range p.Recipes {
-		k.recipes[p.Recipes[i].ID] = &p.Recipes[i]
-	}
-	for i := range p.Blocks {
-		k.blocks[p.Blocks[i].ID] = &p.Blocks[i]
 	}
 	k.fig = figure.Of(p, k.t)
 	for i := range p.Fabrics {

@@ -51,21 +51,9 @@ func (d *Drawer) once(r request, draw func() scene.Drawing) scene.Drawing {
 
 // Of is a drawer for the plan; say names things in labels and alternative texts.
 func Of(p *plan.Plan, say *words.Teller) *Drawer {
+	by := p.Index()
 	d := &Drawer{
-		p: p, say: say, units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{},
-		recipes: map[string]*plan.Recipe{}, blocks: map[string]*plan.Block{}, looks: map[string]Look{}, told: map[int]telling{}, done: map[request]scene.Drawing{},
-	}
-	for i := range p.Units {
-		d.units[p.Units[i].ID] = &p.Units[i]
-	}
-	for i := range p.Pieces {
-		d.pieces[p.Pieces[i].Label] = &p.Pieces[i]
-	}
-	for i := range p.Recipes {
-		d.recipes[p.Recipes[i].ID] = &p.Recipes[i]
-	}
-	for i := range p.Blocks {
-		d.blocks[p.Blocks[i].ID] = &p.Blocks[i]
+		p: p, say: say, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, blocks: by.Blocks, looks: map[string]Look{}, told: map[int]telling{}, done: map[request]scene.Drawing{},
 	}
 	for _, f := range p.Fabrics {
 		look := Look{Color: scene.Hex(f.Color)}

@@ -42,16 +42,10 @@ type unit struct {
 }
 
 func newShop(p *plan.Plan, o Options) *shop {
-	s := &shop{p: p, o: o, seam: float64(p.Seam), units: map[string]*unit{}, plans: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{}, recipes: map[string]*plan.Recipe{}, byName: map[Step]int{}}
-	for i := range p.Units {
-		s.plans[p.Units[i].ID] = &p.Units[i]
-	}
-	for i := range p.Pieces {
-		s.pieces[p.Pieces[i].Label] = &p.Pieces[i]
-	}
+	by := p.Index()
+	s := &shop{p: p, o: o, seam: float64(p.Seam), units: map[string]*unit{}, plans: by.Units, pieces: by.Pieces, recipes: by.Recipes, byName: map[Step]int{}}
 	for i := range p.Recipes {
 		r := &p.Recipes[i]
-		s.recipes[r.ID] = r
 		for _, m := range r.Makes {
 			if s.recipes["of "+m.Unit] == nil {
 				s.recipes["of "+m.Unit] = r

@@ -56,25 +56,13 @@ func Of(p *plan.Plan) *Teller {
 	if err != nil {
 		panic("words: " + err.Error())
 	}
+	by := p.Index()
 	t := &Teller{
-		p: p, in: in, unit: measure.Inch,
-		units: map[string]*plan.Unit{}, pieces: map[string]*plan.Piece{}, recipes: map[string]*plan.Recipe{},
-		fabrics: map[string]*plan.Fabric{}, names: map[string]string{}, bases: map[string]string{}, sizes: map[string]string{}, numbers: map[string]int{}, rows: map[string]string{}, benches: map[string]*bench{},
+		p: p, in: in, unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, fabrics: by.Fabrics,
+		names: map[string]string{}, bases: map[string]string{}, sizes: map[string]string{}, numbers: map[string]int{}, rows: map[string]string{}, benches: map[string]*bench{},
 	}
 	if p.Measure == "cm" {
 		t.unit = measure.Centimetre
-	}
-	for i := range p.Units {
-		t.units[p.Units[i].ID] = &p.Units[i]
-	}
-	for i := range p.Pieces {
-		t.pieces[p.Pieces[i].Label] = &p.Pieces[i]
-	}
-	for i := range p.Recipes {
-		t.recipes[p.Recipes[i].ID] = &p.Recipes[i]
-	}
-	for i := range p.Fabrics {
-		t.fabrics[p.Fabrics[i].Letter] = &p.Fabrics[i]
 	}
 	t.nameUnits()
 	return t
