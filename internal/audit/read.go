@@ -1,16 +1,13 @@
 package audit
 
 import (
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/measure"
+	"quiltwright/internal/rows"
 )
 
 // Line is a line of a cutting list: Count equal blanks of a fabric.
@@ -66,74 +63,25 @@ const headerRemedy = "write a first line “fabric,shape,width,height,count”; 
 func Read(src []byte, unit measure.Unit) ([]Line, diag.List) {
 	var out []Line
 	var found diag.List
-	if !utf8.Valid(src) {
-		found.Errorf(diag.Pos{Line: 1, Column: 1}, "list", "this is not a text in UTF-8").Remedy = "save the list as CSV, not as a spreadsheet"
-		return nil, found
-	}
-	text := strings.TrimPrefix(string(src), "\ufeff")
-	rows := strings.Split(text, "\n")
-	r := csv.NewReader(strings.NewReader(text))
-	r.Comment, r.FieldsPerRecord, r.TrimLeadingSpace = '#', -1, true
-	if first := firstRow(rows); strings.Contains(first, ";") && !strings.Contains(first, ",") {
-		r.Comma = ';'
-	}
-	place := func(line, column int) diag.Pos {
-		if line >= 1 && line <= len(rows) {
-			before := rows[line-1]
-			column = utf8.RuneCountInString(before[:max(0, min(column-1, len(before)))]) + 1
-		}
-		return diag.Pos{Line: line, Column: column}
-	}
 	var at *[numColumns]int
-	for {
-		rec, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		var bad *csv.ParseError
-		if errors.As(err, &bad) {
-			found.Errorf(place(bad.Line, bad.Column), "list", "the line cannot be read: %v", bad.Err).Remedy = "put a value that holds a comma or a quote between double quotes"
-			break
-		}
-		if err != nil {
-			found.Errorf(diag.Pos{}, "list", "the list cannot be read: %v", err)
-			break
-		}
-		field := func(k int) diag.Pos {
-			line, column := r.FieldPos(max(0, min(k, len(rec)-1)))
-			return place(line, column)
-		}
+	rows.Read(src, &found, func(row []string, place func(int) diag.Pos) bool {
 		if at == nil {
-			if at = header(rec, field, &found); at == nil {
-				return nil, found
-			}
-			continue
-		}
-		if strings.TrimSpace(strings.Join(rec, "")) == "" {
-			continue
+			at = header(row, place, &found)
+			return at != nil
 		}
 		if len(out) >= MostLines {
-			found.Errorf(field(0), "list", "the list has more than %d lines", MostLines)
-			break
+			found.Errorf(place(0), "list", "the list has more than %d lines", MostLines)
+			return false
 		}
-		if l, ok := readLine(rec, at, field, unit, &found); ok {
+		if l, ok := readLine(row, at, place, unit, &found); ok {
 			out = append(out, l)
 		}
-	}
+		return true
+	})
 	if len(out) == 0 && !found.HasErrors() {
 		found.Errorf(diag.Pos{Line: 1, Column: 1}, "list", "the list is empty").Remedy = headerRemedy
 	}
 	return out, found
-}
-
-// firstRow is the first row that is not passed over.
-func firstRow(rows []string) string {
-	for _, row := range rows {
-		if row = strings.TrimSpace(row); row != "" && !strings.HasPrefix(row, "#") {
-			return row
-		}
-	}
-	return ""
 }
 
 // header finds the columns; nil where one that is needed is not there.

@@ -1,15 +1,13 @@
 package cut
 
 import (
-	"encoding/csv"
-	"errors"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/measure"
+	"quiltwright/internal/rows"
 )
 
 // List is a cutting list that someone has written, or that a book came with.
@@ -59,55 +57,32 @@ var (
 func ReadList(src []byte) (List, diag.List) {
 	var out List
 	var found diag.List
-	r := csv.NewReader(strings.NewReader(strings.TrimPrefix(string(src), "\ufeff")))
-	r.Comment, r.FieldsPerRecord, r.TrimLeadingSpace = '#', -1, true
-	var at []int // of each of columns in a record, -1 where it is not there
+	var at []int // of each of columns in a row, -1 where it is not there
 	labels := map[string]*Line{}
 	each := map[string]int{} // lines of each fabric
-	for {
-		rec, err := r.Read()
-		if errors.Is(err, io.EOF) {
-			break
-		}
-		var bad *csv.ParseError
-		if errors.As(err, &bad) {
-			found.Errorf(diag.Pos{Line: bad.Line, Column: bad.Column}, "list", "the line cannot be read: %v", bad.Err).Remedy = "put a value that holds a comma or a quote between double quotes"
-			break
-		}
-		if err != nil {
-			found.Errorf(diag.Pos{}, "list", "the list cannot be read: %v", err)
-			break
-		}
-		place := func(field int) diag.Pos {
-			line, col := r.FieldPos(min(field, len(rec)-1))
-			return diag.Pos{Line: line, Column: col}
-		}
+	rows.Read(src, &found, func(row []string, place func(int) diag.Pos) bool {
 		if at == nil {
-			if at = header(rec, place, &found); found.HasErrors() {
-				return out, found
-			}
-			continue
+			at = header(row, place, &found)
+			return !found.HasErrors()
 		}
-		if len(rec) == 1 && strings.TrimSpace(rec[0]) == "" {
-			continue
-		}
-		l, ok := line(rec, at, place, len(out.Lines) == 0, &out.Unit, &found)
+		l, ok := line(row, at, place, len(out.Lines) == 0, &out.Unit, &found)
 		if !ok {
-			continue
+			return true
 		}
 		each[l.Fabric]++
 		if l.Label == "" {
 			l.Label = fmt.Sprintf("%s%d", l.Fabric, each[l.Fabric])
 		}
 		if was := labels[l.Fabric+"\x00"+l.Label]; was != nil && !was.agrees(l, &found) {
-			continue
+			return true
 		}
 		out.Lines = append(out.Lines, l)
 		if labels[l.Fabric+"\x00"+l.Label] == nil {
 			first := l
 			labels[l.Fabric+"\x00"+l.Label] = &first
 		}
-	}
+		return true
+	})
 	if len(out.Lines) == 0 && !found.HasErrors() {
 		found.Errorf(diag.Pos{}, "list", "the list has no line that is cut").Remedy = "write a first line “fabric,shape,width,height,count,turn” and a line for each size under it"
 	}

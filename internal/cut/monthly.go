@@ -1,6 +1,7 @@
 package cut
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -23,13 +24,7 @@ func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, len
 			continue
 		}
 		slices.SortStableFunc(left, func(a, b [2]float64) int { // the smallest that will do
-			switch {
-			case a[0]*a[1] < b[0]*b[1]:
-				return -1
-			case a[0]*a[1] > b[0]*b[1]:
-				return 1
-			}
-			return 0
+			return cmp.Compare(a[0]*a[1], b[0]*b[1])
 		})
 		c.Have = left
 		l, err := lay(c, now, rules)

@@ -1,6 +1,9 @@
 package guillotine
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // offered is what strips of some heights are worth, and how to make them.
 type offered struct {
@@ -138,13 +141,7 @@ func (s *stock) fillLength(length int64, need []int, worth []int64) []strip {
 func (s *stock) shelve(length int64, need []int) []strip {
 	p := s.shelves(need)
 	slices.SortStableFunc(p.strips, func(a, b strip) int {
-		switch {
-		case a.height > b.height:
-			return -1
-		case a.height < b.height:
-			return 1
-		}
-		return 0
+		return cmp.Compare(b.height, a.height)
 	})
 	var strips []strip
 	for _, st := range p.strips {

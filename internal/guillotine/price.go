@@ -1,6 +1,7 @@
 package guillotine
 
 import (
+	"cmp"
 	"math/bits"
 	"slices"
 )
@@ -36,13 +37,7 @@ const noise = fine / 100_000
 
 func (p *prices) sort() {
 	slices.SortStableFunc(p.offers, func(a, b offer) int {
-		switch {
-		case a.gain > b.gain:
-			return -1
-		case a.gain < b.gain:
-			return 1
-		}
-		return 0
+		return cmp.Compare(b.gain, a.gain)
 	})
 }
 
