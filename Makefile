@@ -42,10 +42,10 @@ goldens: ## expected files are what comes out
 	state > "$$after" && diff "$$before" "$$after" || { echo "goldens: these files are not what comes out now"; exit 1; }
 
 # With the race detector the cutting solver lays a part of its lists and limits of time are wider, so the packages where
-# that matters are tested without it, too. The tests in a browser are demanded, and run without it.
+# that matters are tested without it, too. The tests in a browser are demanded.
+test: export QUILTWRIGHT_BROWSER = 1
 test: ## all tests, with the race detector
-	QUILTWRIGHT_BROWSER=0 $(GO) test -race -timeout 20m ./...
-	QUILTWRIGHT_BROWSER=1 $(GO) test -timeout 10m ./internal/app
+	$(GO) test -race -timeout 20m ./...
 	$(GO) test ./internal/guillotine ./internal/piecing ./internal/plane ./internal/prove
 
 # The list of known faults is on the network; where it cannot be reached, that is said and nothing is refused.

@@ -32,13 +32,9 @@ type window struct {
 	errors []string // that the page wrote to the console
 }
 
-// browser finds the browser. Without one the tests are left out, unless QUILTWRIGHT_BROWSER=1 demands them; with QUILTWRIGHT_BROWSER=0 they are
-// always left out: the race detector makes them several times slower. make check runs them without it.
+// browser finds the browser. Without one the tests are left out, unless QUILTWRIGHT_BROWSER demands them, as make check does.
 func browser(t testing.TB) string {
 	t.Helper()
-	if os.Getenv("QUILTWRIGHT_BROWSER") == "0" {
-		t.Skip("QUILTWRIGHT_BROWSER=0 leaves the tests in a browser out")
-	}
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "chrome"} {
 		if path, err := exec.LookPath(name); err == nil {
 			return path
@@ -50,6 +46,30 @@ func browser(t testing.TB) string {
 	t.Skip("no Chromium was found")
 	return ""
 }
+
+// What several documents begin with: their third fabric is their own.
+const (
+	twoFabrics = `format: 1
+quilt: Try
+fabrics:
+  A: {name: Fog, color: "#e8e3d6"}
+  B: {name: Slate, color: "#45505c"}
+`
+	kiteAndPlain = `blocks:
+  Kite:
+    size: 8
+    grid: 2
+    lines:
+      - 0,2 2,0
+    fill:
+      B: 1/2,1/2
+    ground: A
+  Plain:
+    size: 8
+    grid: 1
+    ground: C
+`
+)
 
 // openWindow opens a document with this text on the board, in a window of the size.
 func openWindow(t testing.TB, text string, width, height int64) *window {
@@ -226,19 +246,92 @@ func (w *window) sheetAt(x, y float64) (float64, float64) {
 	return p[0], p[1]
 }
 
+// hold moves the pointer with the button down along the points of the window.
+func (w *window) hold(points ...[2]float64) {
+	w.t.Helper()
+	x, y := points[0][0], points[0][1]
+	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y), chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	for _, p := range points[1:] {
+		for i := 1.0; i <= 4; i++ {
+			w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+(p[0]-x)*i/4, y+(p[1]-y)*i/4, chromedp.ButtonLeft))
+		}
+		x, y = p[0], p[1]
+	}
+}
+
+// letGo lets the button go at a point of the window.
+func (w *window) letGo(at [2]float64) {
+	w.t.Helper()
+	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, at[0], at[1], chromedp.ButtonLeft, chromedp.ClickCount(1)))
+}
+
+// pull holds the pointer along the points, and lets it go at the last of them.
+func (w *window) pull(points ...[2]float64) {
+	w.t.Helper()
+	w.hold(points...)
+	w.letGo(points[len(points)-1])
+}
+
 // drag draws with the pointer from one point of the grid to the next and on.
 func (w *window) drag(points ...[2]float64) {
 	w.t.Helper()
-	x, y := w.sheetAt(points[0][0], points[0][1])
-	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y), chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
-	for _, p := range points[1:] {
-		nx, ny := w.sheetAt(p[0], p[1])
-		for i := 1.0; i <= 4; i++ {
-			w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+(nx-x)*i/4, y+(ny-y)*i/4, chromedp.ButtonLeft))
-		}
-		x, y = nx, ny
+	at := make([][2]float64, len(points))
+	for i, p := range points {
+		at[i][0], at[i][1] = w.sheetAt(p[0], p[1])
 	}
-	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	w.pull(at...)
+}
+
+// finger drags a finger along the points.
+func (w *window) finger(points ...[2]float64) {
+	w.t.Helper()
+	w.touch(input.DispatchTouchEventTypeTouchStart, points[0][0], points[0][1])
+	for i, p := range points[1:] {
+		from := points[i]
+		for k := 1.0; k <= 4; k++ {
+			w.touch(input.DispatchTouchEventTypeTouchMove, from[0]+(p[0]-from[0])*k/4, from[1]+(p[1]-from[1])*k/4)
+		}
+	}
+	w.touch(input.DispatchTouchEventTypeTouchEnd)
+}
+
+// goTo looks at an address of the board.
+func (w *window) goTo(address string) {
+	w.t.Helper()
+	place, _, _ := strings.Cut(address, "?")
+	eval[string](w, `location.hash = '`+address+`'`)
+	w.wait(`window.quiltwright.answer.place === '` + place + `' && document.querySelector('#place > .` + place + `')`)
+}
+
+// middleOf is where the middle of what a selector names is.
+func (w *window) middleOf(selector string) [2]float64 {
+	w.t.Helper()
+	p := eval[[]float64](w, fmt.Sprintf(`(() => { const b = document.querySelector(%q).getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; })()`, selector))
+	return [2]float64{p[0], p[1]}
+}
+
+func (w *window) at(find string) (x, y float64) {
+	w.t.Helper()
+	w.wait(find)
+	p := eval[[]float64](w, `(() => { const e = `+find+`; e.scrollIntoView({block: 'nearest'}); const b = e.getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; })()`)
+	return p[0], p[1]
+}
+
+// undone takes everything back and compares the document with what it was.
+func (w *window) undone(text string) {
+	w.t.Helper()
+	eval[bool](w, `(document.activeElement?.blur?.(), true)`) // out of what is typed in, which has a taking back of its own
+	for range 100 {
+		if !eval[bool](w, `Boolean(window.quiltwright.answer.undo)`) {
+			break
+		}
+		w.ctrl("z")
+	}
+	w.settled()
+	if got := w.text(); got != text {
+		w.t.Errorf("after everything is taken back the document is\n%s", got)
+	}
+	w.quiet()
 }
 
 // click clicks on a point of the grid.

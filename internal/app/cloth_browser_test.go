@@ -18,26 +18,8 @@ import (
 )
 
 // clothed is a quilt whose fabrics are needed in lengths, over two months.
-const clothed = `format: 1
-quilt: Try
-fabrics:
-  A: {name: Fog, color: "#e8e3d6"}
-  B: {name: Slate, color: "#45505c"}
-  C: {name: Swell, color: "#2b5a68"} # from the chest
-blocks:
-  Kite:
-    size: 8
-    grid: 2
-    lines:
-      - 0,2 2,0
-    fill:
-      B: 1/2,1/2
-    ground: A
-  Plain:
-    size: 8
-    grid: 1
-    ground: C
-set:
+const clothed = twoFabrics + `  C: {name: Swell, color: "#2b5a68"} # from the chest
+` + kiteAndPlain + `set:
   rows:
     - [Plain, Kite, Kite]
     - [Kite, Kite, Plain]
@@ -134,7 +116,7 @@ func TestClothNeeds(t *testing.T) {
 	w.press("cloth 40 in wide")
 	w.fillIn("42")
 	w.until("width: 42\n")
-	w.undoAll(clothed)
+	w.undone(clothed)
 	w.quiet()
 }
 
@@ -181,7 +163,7 @@ func TestClothPalette(t *testing.T) {
 	w.wait(`document.querySelectorAll('.cloth figure').length === 2`)
 	w.press("remove Before Night")
 	w.wait(`window.quiltwright.answer.view.palettes.length === 0`)
-	w.undoAll(clothed)
+	w.undone(clothed)
 	w.quiet()
 }
 

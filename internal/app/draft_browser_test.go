@@ -10,12 +10,7 @@ import (
 )
 
 // blank is a quilt with cloth and nothing drawn.
-const blank = `format: 1
-quilt: Try
-fabrics:
-  A: {name: Fog, color: "#e8e3d6"}
-  B: {name: Slate, color: "#45505c"}
-  C: {name: Ember, color: "#c8502b"}
+const blank = twoFabrics + `  C: {name: Ember, color: "#c8502b"}
 blocks:
   Star:
     size: 8

@@ -27,7 +27,7 @@ func TestCellsGrow(t *testing.T) {
 	w.enter()
 	w.press("take its column out")
 	w.wait(`window.quiltwright.answer.view.block.layout[0].length === 2`)
-	w.undoAll(cells)
+	w.undone(cells)
 
 	w.press("2 × 2 cells")
 	w.press("draw it by lines instead, as it is")
@@ -38,7 +38,7 @@ func TestCellsGrow(t *testing.T) {
 	w.press("2 × 2 grid")
 	w.press("lay it out in cells instead, as it is")
 	w.until("- [A, half square A B]")
-	w.undoAll(cells)
+	w.undone(cells)
 
 	w.press("Star")
 	w.press("begin another block")

@@ -8,7 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
@@ -26,7 +25,7 @@ func lantern(t *testing.T) string {
 // look goes to an address, and waits until it is shown.
 func (w *window) look(address string) {
 	w.t.Helper()
-	eval[string](w, `location.hash = '`+address+`'`)
+	w.goTo(address)
 	w.wait(`(() => {
 		const [place, query] = location.hash.slice(1).split('?'), q = new URLSearchParams(query), a = window.quiltwright.answer;
 		return a.place === place && (q.get('piece') ?? '') === (a.view.piece?.label ?? '') && (!q.get('block') || a.view.block?.name === q.get('block'))
@@ -104,29 +103,6 @@ months:
 `
 
 // at is the middle of an element in the window.
-func (w *window) at(find string) (x, y float64) {
-	w.t.Helper()
-	w.wait(find)
-	p := eval[[]float64](w, `(() => { const e = `+find+`; e.scrollIntoView({block: 'nearest'}); const b = e.getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; })()`)
-	return p[0], p[1]
-}
-
-// undone takes everything back and compares the document with what it was.
-func (w *window) undone(text string) {
-	w.t.Helper()
-	for range 30 {
-		if !eval[bool](w, `Boolean(window.quiltwright.answer.undo)`) {
-			break
-		}
-		w.ctrl("z")
-	}
-	w.settled()
-	if got := w.text(); got != text {
-		w.t.Errorf("after everything is taken back the document is\n%s", got)
-	}
-	w.quiet()
-}
-
 // TestPressOtherwise overrules seams, by the pointer and by keys: the document says so, the plan is proven, what it costs is said.
 func TestPressOtherwise(t *testing.T) {
 	w := openWindow(t, stars, 1280, 720)
@@ -201,12 +177,9 @@ func TestMonths(t *testing.T) {
 	w.look("months")
 	x, y := w.at(`document.querySelector('.months .chip[data-block="Nine"]')`)
 	tx, ty := w.at(`document.querySelector('.months [data-month="1"] .number')`)
-	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y), chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
-	for i := 1.0; i <= 4; i++ {
-		w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+(tx-x)*i/4, y+(ty-y)*i/4, chromedp.ButtonLeft))
-	}
+	w.hold([2]float64{x, y}, [2]float64{tx, ty})
 	w.shot("months-dragged")
-	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, tx, ty, chromedp.ButtonLeft, chromedp.ClickCount(1)))
+	w.letGo([2]float64{tx, ty})
 	w.until("blocks: {Star: 2, Nine: 2}")
 	w.wait(`document.querySelector('.months [data-month="1"] .chip[data-block="Nine"]')`)
 	// By keys: back again. The focus goes with the block.
@@ -255,11 +228,7 @@ func TestMonthsByTouch(t *testing.T) {
 	w.look("months")
 	x, y := w.at(`document.querySelector('.months .chip[data-block="Star"]')`)
 	tx, ty := w.at(`document.querySelector('.months [data-month="2"] .number')`)
-	w.touch(input.DispatchTouchEventTypeTouchStart, x, y)
-	for i := 1.0; i <= 4; i++ {
-		w.touch(input.DispatchTouchEventTypeTouchMove, x+(tx-x)*i/4, y+(ty-y)*i/4)
-	}
-	w.touch(input.DispatchTouchEventTypeTouchEnd)
+	w.finger([2]float64{x, y}, [2]float64{tx, ty})
 	w.until("blocks: {Nine: 2, Star: 2}")
 	w.undone(stars)
 }

@@ -6,32 +6,12 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/input"
-	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 )
 
 // unlaid is a quilt of two blocks that are drawn and lie in no rows yet.
-const unlaid = `format: 1
-quilt: Try
-fabrics:
-  A: {name: Fog, color: "#e8e3d6"}
-  B: {name: Slate, color: "#45505c"}
-  C: {name: Ember, color: "#c8502b"}
-blocks:
-  Kite:
-    size: 8
-    grid: 2
-    lines:
-      - 0,2 2,0
-    fill:
-      B: 1/2,1/2
-    ground: A
-  Plain:
-    size: 8
-    grid: 1
-    ground: C
-`
+const unlaid = twoFabrics + `  C: {name: Ember, color: "#c8502b"}
+` + kiteAndPlain
 
 // laid is what both hands must leave of the set, pointer and keys.
 const laid = `
@@ -50,14 +30,6 @@ func openPlace(t testing.TB, text, address string) *window {
 	return w
 }
 
-// goTo looks at an address of the board.
-func (w *window) goTo(address string) {
-	w.t.Helper()
-	place, _, _ := strings.Cut(address, "?")
-	eval[string](w, `location.hash = '`+address+`'`)
-	w.wait(`window.quiltwright.answer.place === '` + place + `' && document.querySelector('#place > .` + place + `')`)
-}
-
 // fieldAt is where the middle of a field of the quilt is in the window.
 func (w *window) fieldAt(row, column int) (float64, float64) {
 	w.t.Helper()
@@ -65,20 +37,6 @@ func (w *window) fieldAt(row, column int) (float64, float64) {
 		const l = window.quiltwright.shown.lay, i = l.fields.findIndex(p => p.row === %d && p.column === %d), b = document.getElementById('field-' + i).getBoundingClientRect();
 		return [b.x + b.width / 2, b.y + b.height / 2]; })()`, row, column))
 	return p[0], p[1]
-}
-
-// pull moves the pointer with the button down along the points, and lets it go at the last of the points.
-func (w *window) pull(points ...[2]float64) {
-	w.t.Helper()
-	x, y := points[0][0], points[0][1]
-	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x, y), chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
-	for _, p := range points[1:] {
-		for i := 1.0; i <= 4; i++ {
-			w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, x+(p[0]-x)*i/4, y+(p[1]-y)*i/4, chromedp.ButtonLeft))
-		}
-		x, y = p[0], p[1]
-	}
-	w.must(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, x, y, chromedp.ButtonLeft, chromedp.ClickCount(1)))
 }
 
 // pullFields drags from field to field.
@@ -90,25 +48,6 @@ func (w *window) pullFields(fields ...[2]int) {
 		points = append(points, [2]float64{x, y})
 	}
 	w.pull(points...)
-}
-
-// middleOf is where the middle of what a selector names is.
-func (w *window) middleOf(selector string) [2]float64 {
-	w.t.Helper()
-	p := eval[[]float64](w, fmt.Sprintf(`(() => { const b = document.querySelector(%q).getBoundingClientRect(); return [b.x + b.width / 2, b.y + b.height / 2]; })()`, selector))
-	return [2]float64{p[0], p[1]}
-}
-
-// undoAll takes everything back and compares.
-func (w *window) undoAll(want string) {
-	w.t.Helper()
-	w.must(chromedp.Click(`#title`))
-	for eval[bool](w, `Boolean(window.quiltwright.answer.undo)`) {
-		w.ctrl("z")
-	}
-	if w.text() != want {
-		w.t.Errorf("after taking everything back the document is\n%s", w.text())
-	}
 }
 
 // TestSetByPointer lays a quilt of two rows from none, and puts sashing between.
@@ -174,7 +113,7 @@ func TestSetByPointer(t *testing.T) {
 	w.wait(`window.quiltwright.shown.lay.hand === 'Plain'`)
 	w.pullFields([2]int{1, 1}, [2]int{1, 2}, [2]int{2, 2}) // a stroke across several is one step
 	w.until("- [Plain, Plain]\n    - [Kite@m, Plain]\n    - [Kite@m, Kite]")
-	w.undoAll(unlaid)
+	w.undone(unlaid)
 	w.quiet()
 }
 
@@ -239,7 +178,7 @@ func TestSetByKeys(t *testing.T) {
 	w.wait(`document.querySelector('dialog[open] table')`)
 	w.accessible("the keys of Set")
 	w.keys(kb.Escape)
-	w.undoAll(unlaid)
+	w.undone(unlaid)
 	w.quiet()
 }
 
@@ -312,7 +251,7 @@ func TestSetParts(t *testing.T) {
 	w.press("put it down")
 	w.shot("set-misfit")
 	w.accessible("a set that does not fit")
-	w.undoAll(text)
+	w.undone(text)
 	w.quiet()
 }
 
@@ -322,7 +261,7 @@ func TestSetFresh(t *testing.T) {
 	w.press("3 rows of 3")
 	w.until("- [Block 1, Block 1, Block 1]")
 	w.wait(`window.quiltwright.shown.lay.fields.length === 9`)
-	w.undoAll(string(fresh("quilt.yaml")))
+	w.undone(string(fresh("quilt.yaml")))
 	w.quiet()
 }
 
@@ -343,19 +282,6 @@ func TestSetLook(t *testing.T) {
 	}
 }
 
-// finger drags a finger along the points.
-func (w *window) finger(points ...[2]float64) {
-	w.t.Helper()
-	w.touch(input.DispatchTouchEventTypeTouchStart, points[0][0], points[0][1])
-	for i, p := range points[1:] {
-		from := points[i]
-		for k := 1.0; k <= 4; k++ {
-			w.touch(input.DispatchTouchEventTypeTouchMove, from[0]+(p[0]-from[0])*k/4, from[1]+(p[1]-from[1])*k/4)
-		}
-	}
-	w.touch(input.DispatchTouchEventTypeTouchEnd)
-}
-
 // TestSetByTouch lays and drags blocks with a finger.
 func TestSetByTouch(t *testing.T) {
 	text := unlaid + "set:\n  rows:\n    - [Kite, Kite]\n    - [Kite, Kite]\n"
@@ -369,6 +295,6 @@ func TestSetByTouch(t *testing.T) {
 	w.finger(at(2, 2))
 	w.press("turn")
 	w.until("- [Plain, Kite@90]")
-	w.undoAll(text)
+	w.undone(text)
 	w.quiet()
 }
