@@ -49,7 +49,7 @@ func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int
 	r.pieceList(ids)
 	r.months(months, setMonth)
 	r.pressing(ids)
-	r.steps(ids)
+	r.steps(ids, of)
 	r.materials(len(months), opt)
 	r.finishing(setMonth)
 }
@@ -461,7 +461,7 @@ func (r *Result) pressing(ids []string) {
 }
 
 // steps lists the order of work.
-func (r *Result) steps(ids []string) {
+func (r *Result) steps(ids []string, of map[cut.Source]int) {
 	for n, s := range r.Steps {
 		u := &r.Units[s.Unit]
 		out := plan.Step{Month: s.Month + 1, Chain: n + 1, Stage: string(s.Stage), Unit: ids[s.Unit], Recipe: recipeID(ids[s.Unit], s.Way),
@@ -475,38 +475,25 @@ func (r *Result) steps(ids []string) {
 				out.Surplus = u.Over(s.Way)
 			}
 		}
-		if first := measured(u, r.Units); first && s.First == 0 {
-			r.Plan.Steps = append(r.Plan.Steps, r.measure(u, &out, ids))
+		if labels := r.measured(u, of); len(labels) > 0 && s.First == 0 {
+			r.Plan.Steps = append(r.Plan.Steps, plan.Step{Month: out.Month, Stage: out.Stage, Unit: out.Unit, Says: plan.Says{Verb: "measure", Parts: labels}})
 		}
 		r.Plan.Steps = append(r.Plan.Steps, out)
 	}
 }
 
-// measured reports whether a part of the unit is cut to a length measured on one's own top.
-func measured(u *method.Unit, units []method.Unit) bool {
+// measured are the labels of the parts of a unit that are cut to a length measured on one's own top.
+func (r *Result) measured(u *method.Unit, of map[cut.Source]int) []string {
+	var labels []string
 	for _, p := range u.Parts {
-		if s := units[p.Unit].Single; s != nil && s.Measured {
-			return true
-		}
-	}
-	return false
-}
-
-// measure is the step before borders whose length no ruler shows.
-func (r *Result) measure(u *method.Unit, before *plan.Step, ids []string) plan.Step {
-	out := plan.Step{Month: before.Month, Stage: before.Stage, Unit: before.Unit, Says: plan.Says{Verb: "measure"}}
-	for _, p := range u.Parts {
-		part := &r.Units[p.Unit]
-		if part.Single == nil || !part.Single.Measured {
+		if s := r.Units[p.Unit].Single; s == nil || !s.Measured {
 			continue
 		}
-		for _, known := range r.Plan.Units {
-			if known.ID == ids[p.Unit] && !slices.Contains(out.Says.Parts, known.Piece) {
-				out.Says.Parts = append(out.Says.Parts, known.Piece)
-			}
+		if l := r.Pieces[of[cut.Source{Unit: p.Unit, Blank: -1}]].Label; !slices.Contains(labels, l) {
+			labels = append(labels, l)
 		}
 	}
-	return out
+	return labels
 }
 
 // finishing are the steps after the top, as far as the document says what is behind it and around it.

@@ -503,7 +503,7 @@ type Step struct {
 
 // Says is what words turn into a sentence: a verb and what it is about. Every value is computed.
 type Says struct {
-	Verb   string   `json:"verb"`             // lay, stitch, cut, press, trim, join, segment, measure, bind ...
+	Verb   string   `json:"verb"`             // of the first operation; without a recipe: measure, and for the finishing back, layer, even, lengthen, bind
 	Parts  []string `json:"parts,omitempty"`  // labels of pieces or ids of units, in the order laid
 	Toward string   `json:"toward,omitempty"` // label or unit id; "open"
 	Width  Num      `json:"width,omitempty"`
