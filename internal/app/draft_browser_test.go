@@ -3,6 +3,7 @@ package app
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
@@ -100,6 +101,35 @@ func TestDrawByKeys(t *testing.T) {
 	}
 	w.until("B: 4/3,1/3 8/3,1/3")
 	star(t, w)
+	w.quiet()
+}
+
+// TestBegunThroughPlan: what a hand has begun on the sheet is not lost when a plan comes meanwhile.
+func TestBegunThroughPlan(t *testing.T) {
+	w := openWindow(t, blank, 1280, 720)
+	comes := func() { eval[any](w, `window.quiltwright.look()`) }
+	w.press("Fabric C Ember")
+	x, y := w.sheetAt(2, 2)
+	w.hold([2]float64{x, y})
+	eval[any](w, `void window.quiltwright.look()`) // is shown when the pointer is up
+	time.Sleep(300 * time.Millisecond)
+	w.letGo([2]float64{x, y})
+	w.until("C: 2,2")
+
+	w.press("draw lines")
+	w.click(1, 0)
+	w.hold([2]float64{x, y})
+	eval[any](w, `void window.quiltwright.look()`)
+	time.Sleep(300 * time.Millisecond)
+	w.letGo([2]float64{x, y})
+	w.click(2, 2)
+	w.until("- 1,0 2,2")
+
+	w.tabTo("sheet")
+	w.keys("n", kb.ArrowDown)
+	comes()
+	w.enter()
+	w.until("- 1,1 2,2")
 	w.quiet()
 }
 

@@ -47,7 +47,7 @@ export class Board {
   /** Whether a view is on its way, and another is wanted after it. */
   looking = false;
   again = false;
-  /** From the moment a button or link is pressed until it is let go. @type {Promise<void>|undefined} */
+  /** From the moment a button, a link or a drawing is pressed until it is let go. @type {Promise<void>|undefined} */
   pressing;
   /** How far the newest plan is that an event told of. */
   heard = { revision: 0, stage: 0 };
@@ -230,11 +230,15 @@ addEventListener('keydown', (e) => {
 });
 
 addEventListener('pointerdown', (e) => {
-  if (!(e.target instanceof Element && e.target.closest('button, a, [role="option"]'))) return;
+  if (!(e.target instanceof Element && e.target.closest('button, a, #place svg'))) return;
   const letGo = new AbortController(), { signal } = letGo;
   board.pressing = new Promise((done) => {
     // The click comes after the pointer is up, and is let through first.
-    const end = () => { letGo.abort(); setTimeout(() => { board.pressing = undefined; done(); }); };
+    const end = (/** @type {Event} */ e) => {
+      if (e.type === 'blur' && e.target !== window) return; // what had the focus loses it to what is pressed
+      letGo.abort();
+      setTimeout(() => { board.pressing = undefined; done(); });
+    };
     for (const kind of ['pointerup', 'pointercancel', 'blur', 'dragend']) addEventListener(kind, end, { signal, capture: true });
   });
 }, true);

@@ -73,10 +73,11 @@ export class Sheet {
       this.patch = -1;
       this.at = null;
     }
+    // A plan that comes later leaves the lines as they are, and what keys have begun on them.
+    if (JSON.stringify(this.block?.lines) !== JSON.stringify(block.lines)) this.moving = null;
     this.block = block;
     this.fabrics = fabrics;
     this.stroke.clear();
-    this.moving = null;
     if (this.chosen >= block.lines.length) this.chosen = -1;
     if (this.patch >= block.patches.length) this.patch = -1;
     this.svg.setAttribute('aria-label', `Sheet of ${block.name}`);
