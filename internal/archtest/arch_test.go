@@ -21,6 +21,7 @@ var rules = []rule{
 	{"internal/exact", "", "numbers know nothing of what they measure"},
 	{"internal/diag", "", "findings know no quilts, so that every phase can report"},
 	{"internal/rows", "diag", "it reads values, whatever they mean"},
+	{"internal/seed", "", "random tests draw from it, and nothing else imports it"},
 	{"internal/weigh", "", "a solver for small choices knows no quilts"},
 	{"internal/guillotine", "", "a solver for rectangles knows no quilts"},
 	{"internal/files", "", "reading and writing know no quilts"},
@@ -62,6 +63,7 @@ var outside = map[string]string{
 	"internal/quilt":     "github.com/goccy/go-yaml",
 	"internal/edit":      "github.com/goccy/go-yaml",
 	"internal/scene":     "golang.org/x/image",
+	"internal/seed":      "pgregory.net/rapid",
 	"internal/scene/pdf": "github.com/carlos7ags/folio",
 	"cmd/quiltwright":    "github.com/alecthomas/kong",
 }

@@ -15,6 +15,7 @@ import (
 	"quiltwright/internal/compile"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
+	_ "quiltwright/internal/seed"
 )
 
 var made = struct {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"quiltwright/internal/scene"
+	_ "quiltwright/internal/seed"
 
 	"pgregory.net/rapid"
 )

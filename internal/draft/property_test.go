@@ -11,6 +11,7 @@ import (
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
 	"quiltwright/internal/quilt"
+	_ "quiltwright/internal/seed"
 )
 
 // symmetric are the sets of words that a block is drawn with here.

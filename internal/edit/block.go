@@ -237,6 +237,9 @@ func (op *RemoveBlock) apply(e *editor) error {
 		return refuse("add another first", "“%s” is the only block", shorten(op.Block))
 	}
 	known := e.names()
+	if known.cell(text(op.Instead)).block == op.Block {
+		return refuse("name another", "“%s” cannot stand in its own place", shorten(op.Block))
+	}
 	used, inSet := 0, false
 	where := ""
 	e.eachCell(func(owner string, l *node, it *item) {

@@ -19,6 +19,7 @@ import (
 	"quiltwright/internal/diag"
 	"quiltwright/internal/edit"
 	"quiltwright/internal/quilt"
+	_ "quiltwright/internal/seed"
 )
 
 // corpus are the documents that operations are tried on: the examples and those written in awkward ways.
@@ -283,6 +284,9 @@ func TestRandom(t *testing.T) {
 			}
 			takes := strings.HasPrefix(op.Name(), "remove") || op.Name() == "drop" || op.Name() == "put" || strings.HasPrefix(op.Name(), "lay") || op.Name() == "unfill" ||
 				op.Name() == "fill" || op.Name() == "take apart as computed" || op.Name() == "press as computed" || op.Name() == "move to month"
+			if adopts, is := op.(*edit.AdoptPalette); is { // without a name to keep what was, the palette goes
+				takes = adopts.Keep == ""
+			}
 			if !takes {
 				has := map[string]int{}
 				for _, c := range comment.FindAll(out, -1) {

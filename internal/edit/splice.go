@@ -293,9 +293,13 @@ func (e *editor) cut(in *node, start, end, prev, next int) {
 		case prev >= 0 && bytes.IndexByte(e.src[prev:start], '#') < 0:
 			e.splice(prev, end, "")
 		default:
-			// A comment stands on both sides; it stays, and so does a comma before the closing bracket.
-			if i := bytes.IndexByte(e.src[end:], ','); next >= 0 && i >= 0 && len(bytes.TrimSpace(e.src[end:end+i])) == 0 {
+			// A comment stands on both sides, or before what is the last; it stays, and so does a comma before the closing bracket.
+			if i := bytes.IndexByte(e.src[end:], ','); i >= 0 && len(bytes.TrimSpace(e.src[end:end+i])) == 0 {
 				end += i + 1
+			}
+			from, to := lineStart(e.src, start), min(lineEnd(e.src, end)+1, len(e.src))
+			if alone := len(bytes.TrimSpace(e.src[from:start])) == 0 && len(bytes.TrimSpace(e.src[end:to])) == 0; alone && from > 0 {
+				start, end = from, to
 			}
 			e.splice(start, end, "")
 		}

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "quiltwright/internal/seed"
 )
 
 // pair is the oracle: a + b√2 in math/big, nothing shared with Num.

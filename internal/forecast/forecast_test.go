@@ -14,6 +14,7 @@ import (
 
 	"quiltwright/internal/compile"
 	"quiltwright/internal/plan"
+	_ "quiltwright/internal/seed"
 )
 
 // compiled is the plan of a document of the repository, quickly made and made once.

@@ -14,6 +14,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "quiltwright/internal/seed"
 )
 
 // check cuts a layout up as a blade would and counts what comes off. It shares no code with the solver.

@@ -10,6 +10,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "quiltwright/internal/seed"
 )
 
 func open(t testing.TB, path string) *History {

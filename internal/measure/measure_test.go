@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"quiltwright/internal/exact"
+	_ "quiltwright/internal/seed"
 )
 
 func TestParse(t *testing.T) {

@@ -9,6 +9,7 @@ import (
 
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
+	_ "quiltwright/internal/seed"
 	"quiltwright/internal/unit"
 )
 

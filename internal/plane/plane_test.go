@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"quiltwright/internal/exact"
+	_ "quiltwright/internal/seed"
 )
 
 func point(t *rapid.T, label string) Point {

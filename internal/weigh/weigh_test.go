@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	_ "quiltwright/internal/seed"
 )
 
 // brute returns the smallest cheapest choice by trying all.
