@@ -104,12 +104,11 @@ func (s *state) written(row, column int) [2]int {
 	if s.doc.Set == nil || row < 1 || len(s.doc.Set.Rows) == 0 {
 		return [2]int{}
 	}
-	row = (row-1)%len(s.doc.Set.Rows) + 1
-	cells := len(s.doc.Set.Rows[row-1])
-	if cells == 0 || column < 1 {
+	r, c := s.doc.Set.Written(row-1, max(0, column-1))
+	if column < 1 || c >= len(s.doc.Set.Rows[r]) {
 		return [2]int{}
 	}
-	return [2]int{row, (column-1)%cells + 1}
+	return [2]int{r + 1, c + 1}
 }
 
 // cell is the cell of the text, or nil.

@@ -19,6 +19,8 @@ set: {rows: [[Plain, Odd, Odd], [Odd, Odd, Plain]], borders: [{width: 4, fabric:
 		"a square set into an ell":     `blocks: {Odd: {size: 6, grid: 2, lines: ["1,0 1,1 2,1"], fill: {A: "1/2,1/2", B: "3/2,1/2"}}}`,
 		"a bar set into a U":           `blocks: {Odd: {size: 6, grid: 3, lines: ["1,0 1,2 2,2 2,0"], fill: {A: "1/2,1/2", B: "3/2,1/2"}}}`,
 		"an ell of two arms, unequal":  `blocks: {Odd: {size: 8, grid: 4, lines: ["1,0 1,3 4,3"], fill: {A: "1/2,1/2", B: "3,1"}}}`,
+		"a column on point":            `blocks: {Odd: {size: 6, grid: 2, lines: ["1,0 1,2"], fill: {B: "1/2,1"}, ground: A}}` + "\nset: {style: on point, triangles: C, rows: [[Odd]], repeat: 1 x 3}\n",
+		"repeated on point":            `blocks: {Odd: {size: 6, grid: 2, lines: ["1,0 1,2"], fill: {B: "1/2,1"}, ground: A}}` + "\nset: {style: on point, triangles: {fabric: C, float: 1/2}, rows: [[Odd], [Odd@90]], repeat: 3 x 2, borders: [{width: 2, fabric: B}]}\n",
 		"a triangle set into a corner": `blocks: {Odd: {size: 6, grid: 3, lines: ["0,0 1,1 3,1", "1,1 1,3"], fill: {A: "2,1/2", B: "1/2,2", C: "2,2"}}}`,
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -105,3 +105,43 @@ func TestMeaning(t *testing.T) {
 		}
 	}
 }
+
+// A repeat stays one when the set is laid on point: every gap is written, also those between one laying and the next. Laid straight
+// again, the set means what it meant.
+func TestLayOnPointKeepsRepeat(t *testing.T) {
+	const head = "quilt: Q\nfabrics: {A: {name: Fog}}\nblocks:\n  Lamp: {size: 6, grid: 1, ground: A}\n  Mast: {size: 6, grid: 2, ground: A}\nset:\n"
+	for _, c := range []struct{ set, want string }{
+		{"  rows: [[Lamp, Mast], [Mast, Lamp]]\n  repeat: 2 x 3\n", "Lamp Mast; Lamp Mast; Mast Lamp; Mast Lamp"},
+		{"  rows: [[Lamp, Mast], [Mast, Lamp]]\n  repeat: 1 x 3\n", "Lamp Mast; Lamp; Mast Lamp; Mast"},
+		{"  rows: [[Lamp, Mast], [Mast, Lamp]]\n  repeat: 3 x 1\n", "Lamp Mast; Lamp Mast; Mast Lamp"},
+		{"  rows: [[Lamp]]\n  repeat: 3 x 2\n", "Lamp; Lamp"},
+		{"  rows: [[Lamp]]\n  repeat: 1 x 2\n", "Lamp"},
+	} {
+		text, err := edit.Apply([]byte(head+c.set), &edit.LayOnPoint{Triangles: "A"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		doc, found := quilt.Read("q.yaml", text)
+		if len(found) > 0 {
+			t.Fatalf("%s\n%v", text, found)
+		}
+		var rows []string
+		for _, row := range doc.Set.Rows {
+			var cells []string
+			for _, cell := range row {
+				cells = append(cells, cell.Block)
+			}
+			rows = append(rows, strings.Join(cells, " "))
+		}
+		if got := strings.Join(rows, "; "); got != c.want {
+			t.Errorf("%s is on point %s, want %s", c.set, got, c.want)
+		}
+		straight, err := edit.Apply(text, &edit.LayStraight{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, want := meaning(t, straight), meaning(t, []byte(head+c.set)); got != want {
+			t.Errorf("%s was laid straight again as\n%s", c.set, straight)
+		}
+	}
+}

@@ -284,7 +284,7 @@ func (op *RemoveColumn) apply(e *editor) error {
 }
 
 // LayOnPoint turns a straight set to stand on point: between its rows come rows of the blocks that sit in the gaps, like those above
-// them. What repeat laid again is written out.
+// them; so, too, in the gaps between one laying of a repeat and the next.
 type LayOnPoint struct {
 	Triangles string `json:"triangles"` // the fabric that squares the top up
 }
@@ -313,36 +313,25 @@ func (op *LayOnPoint) apply(e *editor) error {
 	if r := e.root.at("set", "repeat"); r != nil {
 		a, d, _ := strings.Cut(strings.ReplaceAll(r.text, "×", "x"), "x")
 		across, down = max(1, number1(strings.TrimSpace(a))), max(1, number1(strings.TrimSpace(d)))
-		if across > 100 || down > 100 {
-			return refuse("each must be from 1 to 100", "the set repeats %s", r.text)
-		}
 	}
 	all := list(false)
-	for i := range len(rows.items) * down {
-		row := list(true)
-		for range across {
-			row.items = append(row.items, like(rows.items[i%len(rows.items)].value).items...)
+	add := func(row *node) { all.items = append(all.items, &item{value: row, dash: -1}) }
+	for i, r := range rows.items {
+		row := like(r.value)
+		add(row)
+		gap := like(row)
+		if across == 1 {
+			gap.items = gap.items[:n-1]
 		}
-		all.items = append(all.items, &item{value: row, dash: -1})
-		if i+1 < len(rows.items)*down && n*across > 1 {
-			gap := like(row)
-			gap.items = gap.items[:len(gap.items)-1]
-			all.items = append(all.items, &item{value: gap, dash: -1})
+		if len(gap.items) > 0 && (i+1 < len(rows.items) || down > 1) {
+			add(gap)
 		}
 	}
-	if n*across == 1 {
+	if n*across == 1 { // no gaps, and so no rows between
 		all.items = all.items[:1]
 	}
 	if err := e.putAt(Path{"set", "rows"}, all); err != nil {
 		return err
-	}
-	if e.root.at("set", "repeat") != nil {
-		if err := e.flush(); err != nil {
-			return err
-		}
-		if err := e.drop(Path{"set", "repeat"}); err != nil {
-			return err
-		}
 	}
 	if err := e.flush(); err != nil {
 		return err

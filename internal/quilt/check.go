@@ -213,7 +213,7 @@ func (r *reader) count() {
 		}
 	}
 	if s := r.doc.Set; s != nil {
-		if n := of(s.Rows); n*s.Across*s.Down > maxCells {
+		if n := of(s.Rows); n*s.Across*s.Down > maxCells || of(s.Laid()) > maxCells {
 			r.errorf(s.At, "limit", "the quilt comes to more than %d cells", maxCells)
 			s.Across, s.Down = 1, 1
 			if n > maxCells {
@@ -257,20 +257,20 @@ func (r *reader) programme() {
 	l := &lettering{doc: d}
 	uses := map[string]int{}
 	var order []variant
-	use := func(c Cell, times int) {
+	use := func(c Cell) {
 		v := l.variantOf(c.Block, c.Recolor, c.Mirror)
 		if uses[v.key] == 0 {
 			order = append(order, v)
 		}
-		uses[v.key] += times
+		uses[v.key]++
 	}
 	whole := true // the set could be read, so that its uses can be counted
 	if d.Set != nil {
-		for _, row := range d.Set.Rows {
+		for _, row := range d.Set.Laid() {
 			for _, c := range row {
 				switch {
 				case c.Block != "":
-					use(c, d.Set.Across*d.Set.Down)
+					use(c)
 				case c.Fabric == "" && c.Unit == "":
 					whole = false
 				}
@@ -278,7 +278,7 @@ func (r *reader) programme() {
 		}
 		whole = whole && len(d.Set.Rows) > 0
 	} else if b := d.Sole(); b != nil {
-		use(Cell{Block: b.Name}, 1)
+		use(Cell{Block: b.Name})
 	}
 	makes := map[string]int{}
 	last := map[string]diag.Pos{}

@@ -1,6 +1,7 @@
 package quilt
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 )
@@ -28,24 +29,34 @@ func (r *reader) set(n *node) *Set {
 	return s
 }
 
-// rowLengths checks how many cells the rows have on point: by turns one fewer. Straight rows may have any number that adds up.
+// rowLengths checks how many cells the rows have on point: by turns one fewer. A row in the gaps that is laid again beside itself may say
+// what stands in the gap between, and a set that is laid again below itself may end with the row that stands there. Straight rows
+// may have any number that adds up.
 func (r *reader) rowLengths(s *Set) {
 	if len(s.Rows) == 0 || s.Style != "on point" {
 		return
 	}
 	n := len(s.Rows[0])
 	for i, row := range s.Rows {
-		want := n - i%2
-		if len(row) != want {
-			r.errorf(s.RowPlaces[i], "bad-value", "row %d has %s, not %d", i+1, count(len(row), "cell"), want).Remedy =
-				"on point, rows have by turns n blocks and the n - 1 that sit in the gaps, and the last has n again"
+		short := n - i%2
+		if len(row) != short && !(len(row) == n && s.Across > 1) {
+			f := r.errorf(s.RowPlaces[i], "bad-value", "row %d has %s, not %d", i+1, count(len(row), "cell"), short)
+			f.Remedy = "on point, rows have by turns n blocks and the n - 1 that sit in the gaps, and the last has n again"
+			if s.Across > 1 && i%2 == 1 {
+				f.Says += fmt.Sprintf(" or %d", n)
+				f.Remedy = "on point, rows have by turns n blocks and the n - 1 that sit in the gaps; with the one in the gap before the next repeat, n"
+			}
 			return
 		}
 	}
-	if len(s.Rows)%2 == 0 {
-		last := len(s.Rows) - 1
+	last := len(s.Rows) - 1
+	switch {
+	case s.Down == 1 && last%2 == 1:
 		r.errorf(s.RowPlaces[last], "bad-value", "on point the number of rows is odd, not %d", len(s.Rows)).Remedy =
 			"end with a row of " + count(n, "block") + " like the first"
+	case s.Down > 1 && last == 0 && n*s.Across > 1:
+		r.errorf(s.RowPlaces[0], "bad-value", "what stands in the gaps below the row is not written").Remedy =
+			"write the row in the gaps as well: on point, repeat lays both again"
 	}
 }
 
@@ -64,8 +75,6 @@ func (r *reader) repeat(s *Set, f fields) {
 		r.errorf(at, "bad-value", "repeat is how often across and down, not “%s”", shorten(text)).Remedy = "for example  repeat: 2 x 3"
 	case a < 1 || d < 1 || a > maxRepeat || d > maxRepeat:
 		r.errorf(at, "limit", "repeat is %d x %d; each must be from 1 to %d", a, d, maxRepeat)
-	case s.Style == "on point" && (a > 1 || d > 1):
-		r.errorf(at, "not-built", "rows on point cannot be repeated yet").Remedy = "write all rows"
 	default:
 		s.Across, s.Down = a, d
 	}

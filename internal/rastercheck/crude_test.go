@@ -432,8 +432,20 @@ func (c *crude) onPoint(x, y, w, h float64) spot {
 	x, y, w, h = x-float, y-float, w-2*float, h-2*float // between the points of the blocks
 	out := x < c.margin || y < c.margin || x > w-c.margin || y > h-c.margin
 	half := (side + sash) / math.Sqrt2
-	for r, row := range s.Rows {
-		for i, cell := range row {
+	long := 0 // rows of n blocks that are written
+	for r := range s.Rows {
+		long += 1 - r%2
+	}
+	for r := range 2*long*s.Down - 1 {
+		row := s.Rows[min(r%(2*long), len(s.Rows)-1)]
+		if r%(2*long) == len(s.Rows) && len(s.Rows) > 1 { // between two layings
+			row = s.Rows[1]
+		}
+		for i := range len(s.Rows[0])*s.Across - r%2 {
+			cell := row[0]
+			if k := i % len(s.Rows[0]); k < len(row) {
+				cell = row[k]
+			}
 			cx, cy := half*float64(2*i+1+r%2), half*float64(r+1)
 			// Turn back by 45 degrees about the centre: u runs along what was down to the right.
 			u, v := (x-cx+y-cy)/math.Sqrt2, (y-cy-(x-cx))/math.Sqrt2

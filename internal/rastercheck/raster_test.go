@@ -279,6 +279,8 @@ set: `
 		"{style: on point, triangles: {fabric: D, float: 3/4}, rows: [[Mixed, Leaf@270m], [Lamp], [Mixed@180, Lamp]], borders: [{width: 3, fabric: B}]}",
 		"{style: on point, triangles: D, rows: [[Mixed, Leaf@270m], [Lamp], [Mixed@180, Lamp]], sashing: {width: 2, fabric: B, posts: C}}",
 		"{style: on point, triangles: D, rows: [[Mixed, Leaf@270m, Lamp], [Lamp, Leaf], [Mixed@180, Lamp, B]], sashing: {width: 2, fabric: B}}",
+		"{style: on point, triangles: D, rows: [[Mixed], [Leaf@90m]], repeat: 3 x 2}",
+		"{style: on point, triangles: D, rows: [[Mixed, Leaf@270m], [Lamp], [Mixed@180, Lamp]], repeat: 2 x 2, sashing: {width: 2, fabric: B, posts: C}}",
 		"{style: on point, triangles: {fabric: D, float: 1}, rows: [[Mixed, Leaf@270m], [Lamp], [Mixed@180, Lamp]], sashing: {width: 2, fabric: B, posts: C}, borders: [{width: 2, fabric: A, corners: {fabric: C}}]}",
 	}
 	for i, text := range sets {

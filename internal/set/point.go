@@ -6,6 +6,7 @@ import (
 	"quiltwright/internal/diag"
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
+	"quiltwright/internal/quilt"
 )
 
 // onPointTurn is how a block lies in a top on point: turned clockwise, so that its top left corner points up.
@@ -18,6 +19,7 @@ const onPointTurn = plane.Turn(45)
 // corner down to the right and t = (x - y)/√2 up to the right; blocks with equal a are a diagonal row, and it is sewn from its lower
 // left end to its upper right end, in rising t. Rows are joined in rising a.
 type lattice struct {
+	laid          [][]quilt.Cell
 	columns, rows int         // blocks in the first row; long rows
 	side, sash    exact.Num   // of a block; of the sashing, 0 without
 	pitch         exact.Num   // side + sash
@@ -35,7 +37,7 @@ func (l *layout) onPoint() *piece {
 	if !ok {
 		return nil
 	}
-	l.top.Rows, l.top.Columns = 2*g.rows-1, g.columns
+	l.top.Rows, l.top.Columns = g.row(2*g.rows-1), g.columns
 	half := g.side.Half()
 	var bands []*Node
 	var edges []exact.Num // seam i lies at edges[i] between band i and i+1
@@ -76,9 +78,10 @@ func (l *layout) onPoint() *piece {
 // lattice measures the set; ok is false where it cannot be laid on point, which has been reported.
 func (l *layout) lattice() (g lattice, ok bool) {
 	set := l.doc.Set
-	g.columns, g.rows = len(set.Rows[0]), (len(set.Rows)+1)/2
-	fits := set.Triangles != nil && g.columns > 0 && len(set.Rows)%2 == 1
-	for r, row := range set.Rows {
+	g.laid = set.Laid()
+	g.columns, g.rows = len(g.laid[0]), (len(g.laid)+1)/2
+	fits := set.Triangles != nil && g.columns > 0
+	for r, row := range g.laid {
 		fits = fits && len(row) == g.columns-r%2
 	}
 	if !fits { // quilt.Read has said why
@@ -140,6 +143,14 @@ func (l *layout) onPointSide() exact.Num {
 // step returns the length of one step in x or y.
 func (g *lattice) step() exact.Num { return g.pitch.Mul(exact.Sqrt2()).Half() }
 
+// row returns the number of the row of blocks at y: one column has none in gaps.
+func (g *lattice) row(y int) int {
+	if g.columns == 1 {
+		return (y + 1) / 2
+	}
+	return y
+}
+
 // at returns n fields along a diagonal.
 func (g *lattice) at(n int) exact.Num { return g.pitch.Mul(exact.Int(int64(n))) }
 
@@ -199,14 +210,14 @@ func (l *layout) diagonal(g lattice, s int) *Node {
 	sash(low)
 	for t := first; t <= last; t++ {
 		x, y := s+t, s-t // the block's centre, in steps
-		cell := set.Rows[y-1][(x-1)/2]
+		cell := g.laid[y-1][(x-1)/2]
 		turn := (cell.Turn + onPointTurn).Norm()
 		block := l.draft.DrawCell(cell, g.side, g.side, turn)
 		step := g.step()
 		centre := g.origin.Add(plane.Pt(step.Mul(exact.Int(int64(x))), step.Mul(exact.Int(int64(y)))))
 		pose := plane.Pose{Turn: turn}
 		pose.At = centre.Sub(pose.Apply(plane.Pt(half, half)))
-		add(l.place(block, pose, y, (x-1)/2+1, cell.At), g.at(t).Sub(half))
+		add(l.place(block, pose, g.row(y), (x-1)/2+1, cell.At), g.at(t).Sub(half))
 		sash(g.at(t).Add(half))
 	}
 	if high := g.at(last).Add(half).Add(g.sash); s != g.columns {

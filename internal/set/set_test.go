@@ -284,6 +284,33 @@ func TestMeasuredBorders(t *testing.T) {
 	}
 }
 
+// A repeat on point lays the same top as its rows written out.
+func TestRepeatOnPoint(t *testing.T) {
+	lie := func(text string) string {
+		_, d, top := lay(t, head+"set: {style: on point, triangles: {fabric: A, float: 1/2}, sashing: {width: 2, fabric: B, posts: C}, "+text+"}\n")
+		covered(t, d, top)
+		sewn(t, d, top)
+		var out []string
+		for _, p := range top.Placed {
+			out = append(out, fmt.Sprint(p.Row, p.Column, d.Blocks()[p.Block].Name, p.Pose))
+		}
+		for _, p := range top.Patches {
+			out = append(out, fmt.Sprint(p.Role, p.Fabric, p.Outline))
+		}
+		return strings.Join(out, "\n")
+	}
+	for again, written := range map[string]string{
+		"rows: [[Steps, Steps@90], [A, Steps@180]], repeat: 2 x 2": "rows: [[Steps, Steps@90, Steps, Steps@90], [A, Steps@180, A], [Steps, Steps@90, Steps, Steps@90]]",
+		"rows: [[Steps], [Steps@90], [A]], repeat: 2 x 1":          "rows: [[Steps, Steps], [Steps@90], [A, A]]",
+		"rows: [[Steps, B], [Steps@90], [A, Steps]], repeat: 2 x 2": "rows: [[Steps, B, Steps, B], [Steps@90, Steps@90, Steps@90], [A, Steps, A, Steps], [Steps@90, Steps@90, Steps@90], " +
+			"[Steps, B, Steps, B], [Steps@90, Steps@90, Steps@90], [A, Steps, A, Steps]]",
+	} {
+		if got, want := lie(again), lie(written); got != want {
+			t.Errorf("%s lies as\n%s\nwant\n%s", again, got, want)
+		}
+	}
+}
+
 func TestErrors(t *testing.T) {
 	tests := []struct{ set, says string }{
 		{"set: {rows: [[Steps, Steps], [Steps, Flag]]}", "row 2 is 18 in wide and row 1 is 24 in: 6 in too little"},

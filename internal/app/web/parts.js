@@ -30,7 +30,7 @@ export class Parts {
     const s = v.sashing, t = v.triangles, point = v.style === 'on point';
     put(this.element,
       this.part('Rows', value('rows', rows(v).replace(', on point', ''), 'Rows', (at) => this.rows(at)), value('style', v.style, 'How they lie', (at) => this.style(at)),
-        !point && value('repeat', v.across * v.down > 1 ? `repeated ${v.across} × ${v.down}` : 'not repeated', 'Repeat', (at) => this.repeat(at))),
+        value('repeat', v.across * v.down > 1 ? `repeated ${v.across} × ${v.down}` : 'not repeated', 'Repeat', (at) => this.repeat(at))),
       t && this.part('Triangles', this.fabric('triangles', t.fabric, 'Fabric of the triangles', ['set', 'triangles', 'fabric']),
         value('float', t.float ? [...measured(t.says), ' float'] : 'no float', 'Float', (at) => this.float(at))),
       this.part('Sashing', s ? [
@@ -126,7 +126,7 @@ export class Parts {
 
   /** @param {Element} near */
   rows(near) {
-    const v = this.view, point = v.style === 'on point', long = point ? (v.rows + 1) / 2 : v.rows;
+    const v = this.view, point = v.style === 'on point', long = point ? Math.ceil(v.rows / 2) : v.rows;
     const close = ask({ title: 'Rows', near, body: [
       line({ label: 'Rows and columns, as in 4 x 3', value: `${long} x ${v.columns}`, word: 'set', done: (text) => {
         const [r, c] = pair(text), ops = [];
