@@ -73,12 +73,7 @@ func viewSew(s *state, q url.Values) any {
 		v.Month = m
 	}
 	say, fig := drawer(p)
-	var mine []int
-	for i := range p.Steps {
-		if p.Steps[i].Month == v.Month {
-			mine = append(mine, i)
-		}
-	}
+	mine := say.Reading(v.Month)
 	for n := 0; n < len(mine); {
 		first := &p.Steps[mine[n]]
 		end := n
@@ -104,6 +99,9 @@ func stepOf(p *plan.Plan, i, number int, scale float64, say *words.Teller, fig *
 	step := &p.Steps[i]
 	said := say.Step(i)
 	out := sewStep{Number: number, Do: string(said.Do), Check: said.Check.String(), Notes: []string{}, Labels: []string{}, Times: step.Count, Over: step.Surplus}
+	if said.Together != "" {
+		out.Notes = append(out.Notes, string(said.Together))
+	}
 	for _, t := range said.Notes {
 		out.Notes = append(out.Notes, string(t))
 	}

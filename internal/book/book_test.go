@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"quiltwright/internal/compile"
 	"quiltwright/internal/plan"
 )
 
@@ -83,17 +84,53 @@ func TestWrite(t *testing.T) {
 func TestRowsStandWithTheirBlock(t *testing.T) {
 	p := star()
 	s := p.Steps
-	// hs, row 1, hs, row 2, block
-	p.Steps = []plan.Step{s[0], s[2], s[1], s[3], s[4]}
+	// row 1, hs, hs, row 2, block
+	p.Steps = []plan.Step{s[2], s[0], s[1], s[3], s[4]}
 	m := share(p, Options{})
 	got := m.sections(1)
-	if len(got) != 3 || len(got[2].steps) != 3 || got[2].steps[0] != 1 {
+	if len(got) != 2 || len(got[1].steps) != 3 || got[1].steps[0] != 0 {
 		t.Errorf("%+v", got)
 	}
 	// A unit in between that needs the row keeps it where it was.
 	p.Units[5].Parts = append(p.Units[5].Parts, plan.Part{Unit: "r1"})
 	m = share(p, Options{})
-	if got := m.sections(1); len(got) != 4 {
+	if got := m.sections(1); len(got) != 3 {
 		t.Errorf("the row was moved behind what needs it: %+v", got)
+	}
+}
+
+// Two log cabins that grow side by side, a log of each in turn, are told one after the other.
+func TestCabinsThatGrowSideBySide(t *testing.T) {
+	p := compile.Compile("cabins", []byte(`format: 1
+quilt: Lantern Row
+fabrics:
+  A: {name: Fog, color: "#e8e3d6", value: light}
+  B: {name: Slate, color: "#45505c", value: dark}
+  C: {name: Ember, color: "#c8502b", value: medium}
+blocks:
+  Pair:
+    size: [14, 7]
+    rows: [[log cabin C A A B B A A B B, log cabin A B B C C B B C C]]
+set: {rows: [[Pair]]}
+`), compile.Options{Effort: compile.Quick}).Plan
+	side := 0
+	for i := 1; i < len(p.Steps); i++ {
+		if p.Steps[i].Chain == p.Steps[i-1].Chain {
+			side++
+		}
+	}
+	m := share(p, Options{})
+	var steps []int
+	for _, s := range m.sections(1) {
+		steps = append(steps, s.steps...)
+	}
+	breaks := 0
+	for n, i := range steps[1:] {
+		if !m.within(p.Steps[i].Unit, p.Steps[steps[n]].Unit, 0) {
+			breaks++
+		}
+	}
+	if len(steps) != len(p.Steps) || side != 8 || breaks != 1 {
+		t.Errorf("%d of %d logs are sewn side by side, the telling %v breaks off %d times", side, len(steps), steps, breaks)
 	}
 }

@@ -134,6 +134,18 @@ func (m *maker) called(s section, n int) string {
 	return ""
 }
 
+// sentences sets what goes before a step, where there is anything, and the step below it, from x on.
+func sentences(x, w scene.Pt, before, do string) ([]scene.Item, scene.Pt) {
+	var out []scene.Item
+	y := scene.Pt(0)
+	if before != "" {
+		text, h := block(x, w, sizeBody, scene.Grey, scene.Rich(before))
+		out, y = append(out, scene.Group{Tag: scene.Paragraph, Items: text}), h+4
+	}
+	text, h := block(x, w, sizeBody, scene.Ink, scene.Rich(do))
+	return append(out, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: y}, Items: text}), y + h
+}
+
 // step is one step of the grid; called is the name of what it makes, or empty.
 func (m *maker) step(i, n int, g grid, called string) box {
 	said := m.t.Step(i)
@@ -152,7 +164,7 @@ func (m *maker) step(i, n int, g grid, called string) box {
 	if called != "" {
 		do = "**" + called + ".** " + do
 	}
-	text, textH := block(from, to-from, sizeBody, scene.Ink, scene.Rich(do))
+	text, textH := sentences(from, to-from, string(said.Together), do)
 	var check []scene.Item
 	var checkH scene.Pt
 	if said.Check != "" {
@@ -182,7 +194,7 @@ func (m *maker) step(i, n int, g grid, called string) box {
 		room := beside - w*gridDraw - drawPad
 		body = append(body, drawing.d.Placed(w*gridDraw+(room-drawing.d.W)/2, mid-drawing.d.H/2))
 	}
-	body = append(body, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: textY}, Items: text})
+	body = append(body, scene.Group{At: scene.Point{Y: textY}, Items: text})
 	if len(check) > 0 {
 		body = append(body, scene.Group{Tag: scene.Section, At: scene.Point{Y: mid - checkH/2}, Items: []scene.Item{
 			scene.Group{Tag: "Span", Items: check}}})

@@ -266,41 +266,47 @@ type section struct {
 // stand with the block.
 func (m *shared) sections(month int) []section {
 	var out []section
-	for i := range m.p.Steps {
-		s := &m.p.Steps[i]
-		if s.Month != month || s.Stage == "cut" {
+	for _, i := range m.t.Reading(month) {
+		if m.p.Steps[i].Stage == "cut" {
 			continue
 		}
-		if n := len(out); n > 0 {
+		if n := len(out); n > 0 && m.goesOn(&out[n-1], i) {
 			last := &out[n-1]
-			prev := &m.p.Steps[last.steps[len(last.steps)-1]]
-			same := s.Recipe != "" && prev.Recipe == s.Recipe
-			assembly := assembled(s.Stage) && assembled(last.stage) && m.owner(s.Unit) == m.owner(last.unit)
-			assembly = assembly || s.Stage == "top" && last.stage == "top"
-			// A log cabin grows by one unit after the other.
-			if h := m.t.Title(s.Recipe).Head; !assembled(s.Stage) && !assembled(last.stage) && h != "" && h == m.t.Title(prev.Recipe).Head {
-				last.grows = last.grows || s.Unit != last.unit && m.within(s.Unit, last.unit, 0)
-				assembly = assembly || last.grows && m.within(s.Unit, last.unit, 0)
-			}
-			// Its first strips may be rows, and they begin it.
-			if u := m.units[s.Unit]; u != nil && u.Kind == "log cabin" && !assembled(s.Stage) && last.stage == "row" && m.chain(append(last.steps[:len(last.steps):len(last.steps)], i)) {
-				last.stage, last.grows, assembly = s.Stage, true, true
-			}
-			if last.grows && s.Stage == "block" && m.within(s.Unit, last.unit, 0) {
-				last.stage, assembly = s.Stage, true
-			}
-			finish := s.Stage == "finish" && last.stage == "finish"
-			if same || assembly || finish {
-				last.steps = append(last.steps, i)
-				last.unit = s.Unit
-				continue
-			}
+			last.steps, last.unit = append(last.steps, i), m.p.Steps[i].Unit
+			continue
 		}
-		next := section{stage: s.Stage, unit: s.Unit, steps: []int{i}}
+		next := section{stage: m.p.Steps[i].Stage, unit: m.p.Steps[i].Unit, steps: []int{i}}
 		out = m.gather(out, &next)
 		out = append(out, next)
 	}
 	return out
+}
+
+// goesOn reports that step i goes on with what the last section makes.
+func (m *shared) goesOn(last *section, i int) bool {
+	s, prev := &m.p.Steps[i], &m.p.Steps[last.steps[len(last.steps)-1]]
+	switch {
+	case s.Recipe != "" && prev.Recipe == s.Recipe, s.Stage == "finish" && last.stage == "finish", s.Stage == "top" && last.stage == "top",
+		assembled(s.Stage) && assembled(last.stage) && m.owner(s.Unit) == m.owner(last.unit):
+		return true
+	case m.t.AddsTo(s.Recipe) != last.unit:
+		return false
+	}
+	// A log cabin grows by one unit after the other.
+	if h := m.t.Title(s.Recipe).Head; !assembled(s.Stage) && !assembled(last.stage) && h != "" && h == m.t.Title(prev.Recipe).Head {
+		last.grows = true
+		return true
+	}
+	// Its first strips may be rows, and they begin it.
+	if u := m.units[s.Unit]; u != nil && u.Kind == "log cabin" && !assembled(s.Stage) && last.stage == "row" && m.chain(append(last.steps[:len(last.steps):len(last.steps)], i)) {
+		last.stage, last.grows = s.Stage, true
+		return true
+	}
+	if last.grows && s.Stage == "block" {
+		last.stage = s.Stage
+		return true
+	}
+	return false
 }
 
 // chain reports that each step's unit stands in the next one's.

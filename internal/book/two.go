@@ -69,7 +69,7 @@ func (m *maker) narrow(i, n int, g grid, called string, w scene.Pt) (scene.Group
 	if d.W > 0 {
 		from += twoDrawn + 6
 	}
-	text, textH := block(from, w-from, sizeBody, scene.Ink, scene.Rich(do))
+	text, textH := sentences(from, w-from, string(said.Together), do)
 	below := scene.Pt(0)
 	var check []scene.Item
 	if said.Check != "" {
@@ -83,7 +83,7 @@ func (m *maker) narrow(i, n int, g grid, called string, w scene.Pt) (scene.Group
 	}
 	h := max(d.H, textH+below) + 2*g.pad
 	top := (h - textH - below) / 2
-	body := []scene.Item{scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: top}, Items: text}}
+	body := []scene.Item{scene.Group{At: scene.Point{Y: top}, Items: text}}
 	if d.W > 0 {
 		body = append([]scene.Item{d.Placed(twoNumber+(twoDrawn-d.W)/2, (h-d.H)/2)}, body...)
 	}

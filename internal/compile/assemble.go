@@ -462,9 +462,9 @@ func (r *Result) pressing(ids []string) {
 
 // steps lists the order of work.
 func (r *Result) steps(ids []string, of map[cut.Source]int) {
-	for n, s := range r.Steps {
+	for _, s := range r.Steps {
 		u := &r.Units[s.Unit]
-		out := plan.Step{Month: s.Month + 1, Chain: n + 1, Stage: string(s.Stage), Unit: ids[s.Unit], Recipe: recipeID(ids[s.Unit], s.Way),
+		out := plan.Step{Month: s.Month + 1, Chain: s.Chain, Stage: string(s.Stage), Unit: ids[s.Unit], Recipe: recipeID(ids[s.Unit], s.Way),
 			First: s.First, Last: s.Last, Count: s.Count, Makes: s.Makes, Says: plan.Says{Verb: u.Recipe.Do[s.First].Op, Form: u.Method}}
 		if s.Makes > 0 {
 			if w, h, ok := rawSize(u, r.Doc.Seam.Float()); ok {

@@ -25,7 +25,7 @@ var Harmless = []struct{ Path, Why string }{
 	{`^\.recipes\[\d+\]\.method$|^\.choices`, "a method's name is a word to the proof, as is why it was chosen"},
 	{`^\.recipes\[0\]\.do\[[67]\]\.toward$`, "of the star's geese: the seam sews both small squares, toward either is the same side"},
 	{`^\.finish\.backing\.width$`, "how wide the backing is sold; one panel is wide enough either way"},
-	{`^\.steps\[\d+\]\.(chain|stage|says|surplus)`, "words and grouping"},
+	{`^\.steps\[\d+\]\.(stage|says|surplus)`, "words and grouping"},
 	{`^\.fabrics\[\d+\]\.buy\.(squaring|miscut|shrink|binding)$`, "margins are advice, within what is bought"},
 	{`^\.finish\.backing\.name$`, "a name"},
 	{`^\.finish\.binding\.(strip|cut|joins|fabric)$`, "a choice of the writer's"},

@@ -224,3 +224,24 @@ func with(t *testing.T, p *plan.Plan, root map[string]any, path string) *plan.Pl
 	t.Fatalf("a plan has no key %s", key)
 	return nil
 }
+
+// No chain may be numbered otherwise, whichever: steps that need one another are never fed through together, those that could be always are.
+func TestEveryChainNumberIsChecked(t *testing.T) {
+	p := compiled(t, "../../examples/on-point.yaml")
+	chains := 0
+	for i := range p.Steps {
+		if i > 0 && p.Steps[i].Chain == p.Steps[i-1].Chain && p.Steps[i].Chain > 0 {
+			chains++
+		}
+		for _, by := range []int{-1, 1} {
+			p.Steps[i].Chain += by
+			if proof := prove.Prove(p); proof.Holds || proof.Findings[0].Code != "chain" {
+				t.Errorf("step %d: chain %d for %d: %v", i+1, p.Steps[i].Chain, p.Steps[i].Chain-by, proof.Findings)
+			}
+			p.Steps[i].Chain -= by
+		}
+	}
+	if chains == 0 {
+		t.Error("nothing is fed through together")
+	}
+}

@@ -129,7 +129,7 @@ func ninePatch() *plan.Plan {
 	}
 	p.Pieces = []plan.Piece{square("A1", "A", 2.5, 2.5, 5, false, "u1"), square("B1", "B", 2.5, 2.5, 4, false, "u2")}
 	p.Fabrics = []plan.Fabric{cloth40("A", .125, p.Pieces[0]), cloth40("B", .125, p.Pieces[1])}
-	p.Steps = []plan.Step{step(&p.Recipes[0], 1, 2, 2, 6, 2), step(&p.Recipes[1], 2, 1, 1, 6, 2), step(&p.Recipes[2], 3, 1, 1, 6, 6)}
+	p.Steps = []plan.Step{step(&p.Recipes[0], 1, 2, 2, 6, 2), step(&p.Recipes[1], 1, 1, 1, 6, 2), step(&p.Recipes[2], 2, 1, 1, 6, 6)}
 	for r := range 3 {
 		for c := range 3 {
 			p.Drawn = append(p.Drawn, drawn([]string{"A", "B"}[(r+c)%2], []int{r, c}, box4(float64(2*c), float64(2*r), 2, 2)...))
@@ -194,7 +194,7 @@ func star() *plan.Plan {
 	p.Pieces = []plan.Piece{square("A1", "A", W, 5.207107, 1, true, "u3"), square("A2", "A", 2.5, 2.5, 4, false, "u4"),
 		square("B1", "B", q, 2.853553, 4, true, "u3"), square("B2", "B", 4.5, 4.5, 1, false, "u5")}
 	p.Fabrics = []plan.Fabric{cloth40("A", .25, p.Pieces[0], p.Pieces[1]), cloth40("B", .25, p.Pieces[2], p.Pieces[3])}
-	p.Steps = []plan.Step{step(&p.Recipes[0], 1, 1, 4, 4, 2), step(&p.Recipes[1], 2, 2, 2, 8, 2), step(&p.Recipes[2], 3, 1, 1, 8, 4), step(&p.Recipes[3], 4, 1, 1, 8, 8)}
+	p.Steps = []plan.Step{step(&p.Recipes[0], 1, 1, 4, 4, 2), step(&p.Recipes[1], 2, 2, 2, 8, 2), step(&p.Recipes[2], 2, 1, 1, 8, 4), step(&p.Recipes[3], 3, 1, 1, 8, 8)}
 	p.Drawn = []plan.Drawn{
 		drawn("A", []int{0, 0}, box4(0, 0, 2, 2)...), drawn("A", []int{0, 2}, box4(6, 0, 2, 2)...),
 		drawn("A", []int{2, 2}, box4(0, 6, 2, 2)...), drawn("A", []int{2, 0}, box4(6, 6, 2, 2)...), drawn("B", []int{1, 1}, box4(2, 2, 4, 4)...),

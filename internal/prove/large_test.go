@@ -65,9 +65,9 @@ func grid(size int) *plan.Plan {
 	p.Recipes = append(p.Recipes, run("top", "rtop", rows, false))
 	for i := range p.Recipes {
 		r := &p.Recipes[i]
-		s := step(r, i+1, 1, 1, float64(2*size), 2)
+		s := step(r, 1, 1, 1, float64(2*size), 2) // all rows are one chain
 		if r.Unit == "top" {
-			s = step(r, i+1, 1, 1, float64(2*size), float64(2*size))
+			s = step(r, 2, 1, 1, float64(2*size), float64(2*size))
 		}
 		p.Steps = append(p.Steps, s)
 	}

@@ -2,7 +2,7 @@
 //
 // In: units with their recipes and what each month makes. Out: steps, month by month: each carries out a stretch of a
 // recipe's operations, so many times, and is never before the steps that make what it takes. What one step sews is fed
-// through the machine as one chain.
+// through the machine as one chain, and so is what steps side by side sew that do not need one another.
 package sew
 
 import (
@@ -21,6 +21,7 @@ type Step struct {
 	Makes int // units finished: 0 but for the last step of a recipe
 	Stage Stage
 	Block int // unit of the block that it is first done for, -1 for the setting
+	Chain int // from 1: steps of one chain are fed through the machine together
 }
 
 // Stage is what a step belongs to.
@@ -36,7 +37,8 @@ const (
 )
 
 // Order lists the steps. months[m] are the units of the blocks that month m makes, in the order of the programme; the top
-// is sewn in month setMonth, after them.
+// is sewn in month setMonth, after them. Block after block is sewn; within a block everything that can be is done of one kind before the
+// next begins, so that it can be chained: all pairs are sewn, then all are cut and pressed; units, then rows, then the block.
 func Order(units []method.Unit, months [][]int, top, setMonth int) []Step {
 	o := &order{units: units, stands: make([]bool, len(units))}
 	for i := range units {
@@ -51,12 +53,15 @@ func Order(units []method.Unit, months [][]int, top, setMonth int) []Step {
 		for _, b := range blocks {
 			o.block = b
 			o.sew(m, b)
+			o.waves()
 		}
 		if m == setMonth && top >= 0 {
 			o.block = -1
 			o.sew(m, top)
+			o.waves()
 		}
 	}
+	o.chains()
 	return o.steps
 }
 
@@ -65,10 +70,17 @@ type order struct {
 	stands []bool // in more than units of the trade: a row of a four-patch is no row of the block
 	done   []bool // in this month
 	block  int
+	lanes  []lane // of the block
 	steps  []Step
 }
 
-// sew adds the steps of unit i after those of its parts.
+// lane is the steps of one recipe in a month. Each needs the one before it, the first those that make what the recipe takes.
+type lane struct {
+	unit  int
+	steps []Step // that are left
+}
+
+// sew adds the lanes of unit i after those of its parts.
 func (o *order) sew(m, i int) {
 	u := &o.units[i]
 	if o.done[i] || !u.Made {
@@ -85,19 +97,133 @@ func (o *order) sew(m, i int) {
 	}
 	stops := append(append([]int(nil), u.Recipe.Stops...), len(u.Recipe.Do))
 	for way, n := range u.Months[m].Batches {
+		if n == 0 {
+			continue
+		}
+		l := lane{unit: i}
 		first := 0
 		for _, stop := range stops {
-			if n == 0 {
-				break
-			}
 			s := Step{Month: m, Unit: i, Way: way, First: first, Last: stop - 1, Count: n, Stage: o.stage(i), Block: o.block}
 			if stop == len(u.Recipe.Do) {
 				s.Makes = u.Months[m].Made[way]
 			}
-			o.steps = append(o.steps, s)
+			l.steps = append(l.steps, s)
 			first = stop
 		}
+		o.lanes = append(o.lanes, l)
 	}
+}
+
+// waves puts the steps of the lanes in order: again and again the first that can be done, of the earliest stage, and with it all others that can be
+// done and are of its kind.
+func (o *order) waves() {
+	left := map[int]int{} // steps of a unit still to be done
+	for _, l := range o.lanes {
+		left[l.unit] += len(l.steps)
+	}
+	for len(o.lanes) > 0 {
+		var wave []int
+		for k := range o.lanes {
+			l := &o.lanes[k]
+			switch {
+			case !o.ready(l, left):
+			case len(wave) > 0 && o.alike(&l.steps[0], &o.lanes[wave[0]].steps[0]):
+				wave = append(wave, k)
+			case len(wave) == 0 || o.rank(&l.steps[0]) < o.rank(&o.lanes[wave[0]].steps[0]):
+				wave = []int{k}
+			}
+		}
+		for _, k := range wave {
+			l := &o.lanes[k]
+			o.steps = append(o.steps, l.steps[0])
+			l.steps = l.steps[1:]
+			left[l.unit]--
+		}
+		rest := o.lanes[:0]
+		for _, l := range o.lanes {
+			if len(l.steps) > 0 {
+				rest = append(rest, l)
+			}
+		}
+		o.lanes = rest
+	}
+}
+
+// rank is where a step stands in the order of work: units, rows, the block. A block in a block is a unit of it.
+func (o *order) rank(s *Step) int {
+	switch {
+	case s.Stage == StageRow:
+		return 1
+	case s.Stage == StageUnit || s.Unit != o.block && o.block >= 0:
+		return 0
+	}
+	return 2
+}
+
+// ready reports whether all is made that the next step of a lane takes.
+func (o *order) ready(l *lane, left map[int]int) bool {
+	u := &o.units[l.unit]
+	if l.steps[0].First > 0 || u.Method != "joined" {
+		return true
+	}
+	for _, p := range u.Parts {
+		if left[p.Unit] > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// alike reports whether two steps do the same: the same stretch of the same method, or joins of whatever parts.
+func (o *order) alike(a, b *Step) bool {
+	m := o.units[a.Unit].Method
+	return a.Month == b.Month && a.Stage == b.Stage && m == o.units[b.Unit].Method && (a.First == b.First || m == "joined" && o.sews(a) && o.sews(b))
+}
+
+// sews reports whether a step goes to the machine: it sews, and cuts nothing before.
+func (o *order) sews(s *Step) bool {
+	for _, op := range o.units[s.Unit].Recipe.Do[s.First : s.Last+1] {
+		switch op.Op {
+		case "stitch":
+			return true
+		case "cut", "trim", "press":
+			return false
+		}
+	}
+	return false
+}
+
+// chains numbers what is fed through the machine together: a step goes with those just before it where it is like them and needs none of them.
+func (o *order) chains() {
+	var in map[[2]int]bool // recipes of the chain: a unit, and which way
+	first := 0             // step of the chain
+	for i := range o.steps {
+		s := &o.steps[i]
+		if i > 0 {
+			s.Chain = o.steps[i-1].Chain
+		}
+		if c := &o.steps[first]; i == 0 || !o.sews(s) || !o.sews(c) || !o.alike(s, c) || o.needs(s, in) {
+			s.Chain++
+			first, in = i, map[[2]int]bool{}
+		}
+		in[[2]int{s.Unit, s.Way}] = true
+	}
+}
+
+// needs reports whether a step goes on with a recipe of a chain, or takes what one makes.
+func (o *order) needs(s *Step, in map[[2]int]bool) bool {
+	u := &o.units[s.Unit]
+	if in[[2]int{s.Unit, s.Way}] {
+		return true
+	}
+	if u.Method == "joined" {
+		for _, p := range u.Parts {
+			if in[[2]int{p.Unit, 0}] || in[[2]int{p.Unit, 1}] {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (o *order) stage(i int) Stage {

@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strconv"
 	"strings"
 
 	"quiltwright/internal/plan"
@@ -123,7 +122,7 @@ func (n *narrator) runSentence(joins []joined) string {
 	for i, s := range row {
 		names[i] = n.plainRef(s.part)
 	}
-	if first, last, noun, ok := numbered(names); ok {
+	if first, last, noun, ok := numbered(names); ok && len(names) > 2 {
 		key := "join.numbered.down"
 		if math.Abs(way[0]) > math.Abs(way[1]) {
 			key = "join.numbered.right"
@@ -144,22 +143,6 @@ func (n *narrator) runSentence(joins []joined) string {
 		}
 	}
 	return sentence
-}
-
-// numbered recognises "row 1", "row 2", "row 3": a noun and rising numbers.
-func numbered(names []string) (first, last int, noun string, ok bool) {
-	for i, name := range names {
-		word, number, found := strings.Cut(name, " ")
-		k, err := strconv.Atoi(number)
-		if !found || err != nil || i > 0 && (word != noun || k != last+1) {
-			return 0, 0, "", false
-		}
-		if i == 0 {
-			first, noun = k, word
-		}
-		last = k
-	}
-	return first, last, noun, len(names) > 2
 }
 
 func (n *narrator) joinSentence(j *joined) string {

@@ -12,9 +12,10 @@ import (
 
 // Said is a step in words: what to do, the size to check where the eye ends up, and remarks.
 type Said struct {
-	Do    Text
-	Check Text // "4 1/2 × 2 1/2 in"; empty where the work is no rectangle
-	Notes []Text
+	Together Text // at the first step of a chain: what is fed through the machine with it
+	Do       Text
+	Check    Text // "4 1/2 × 2 1/2 in"; empty where the work is no rectangle
+	Notes    []Text
 }
 
 // Step is the step with this number in the plan, in words.
@@ -25,7 +26,7 @@ func (t *Teller) Step(i int) Said {
 		return t.other(s)
 	}
 	n := t.narrate(r, s.First, s.Last)
-	said := Said{Do: Text(strings.Join(n.sentences, " "))}
+	said := Said{Together: t.together(i), Do: Text(strings.Join(n.sentences, " "))}
 	if s.Size != nil {
 		said.Check = Text(t.Size(s.Size[0], s.Size[1]))
 	}

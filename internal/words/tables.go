@@ -194,11 +194,7 @@ func Sew(p *plan.Plan) string {
 			line(&b, string(h))
 		}
 		head, number := "", 0
-		for k := range p.Steps {
-			s := &p.Steps[k]
-			if s.Month != m.Number {
-				continue
-			}
+		for _, k := range t.Reading(m.Number) {
 			if h := t.stepHead(k); h != head && h != "" {
 				line(&b, "")
 				line(&b, h)
@@ -206,6 +202,9 @@ func Sew(p *plan.Plan) string {
 			}
 			number++
 			said := t.Step(k)
+			if said.Together != "" {
+				line(&b, "      "+string(said.Together))
+			}
 			line(&b, right(strconv.Itoa(number), 4)+"  "+string(said.Do))
 			var asides []string
 			if said.Check != "" {

@@ -35,19 +35,20 @@ func label(s string) string { return labelMark + s + labelMark }
 
 // Teller tells one plan. It only reads the plan; make a new one when the plan has changed.
 type Teller struct {
-	p       *plan.Plan
-	in      catalogue
-	unit    measure.Unit
-	units   map[string]*plan.Unit
-	pieces  map[string]*plan.Piece
-	recipes map[string]*plan.Recipe
-	fabrics map[string]*plan.Fabric
-	names   map[string]string // of units that have no piece
-	bases   map[string]string // their names without size and number
-	sizes   map[string]string // what tells them apart, where that is needed
-	numbers map[string]int    // likewise
-	rows    map[string]string // of rows: "row 2", as they stand in their block
-	benches map[string]*bench
+	p        *plan.Plan
+	in       catalogue
+	unit     measure.Unit
+	units    map[string]*plan.Unit
+	pieces   map[string]*plan.Piece
+	recipes  map[string]*plan.Recipe
+	fabrics  map[string]*plan.Fabric
+	names    map[string]string // of units that have no piece
+	bases    map[string]string // their names without size and number
+	sizes    map[string]string // what tells them apart, where that is needed
+	numbers  map[string]int    // likewise
+	rows     map[string]string // of rows: "row 2", as they stand in their block
+	benches  map[string]*bench
+	readings map[int][]int // of months: see Reading
 }
 
 // Of is a teller for the plan, in English.
@@ -59,7 +60,7 @@ func Of(p *plan.Plan) *Teller {
 	by := p.Index()
 	t := &Teller{
 		p: p, in: in, unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, fabrics: by.Fabrics,
-		names: map[string]string{}, bases: map[string]string{}, sizes: map[string]string{}, numbers: map[string]int{}, rows: map[string]string{}, benches: map[string]*bench{},
+		names: map[string]string{}, bases: map[string]string{}, sizes: map[string]string{}, numbers: map[string]int{}, rows: map[string]string{}, benches: map[string]*bench{}, readings: map[int][]int{},
 	}
 	if p.Measure == "cm" {
 		t.unit = measure.Centimetre

@@ -1,0 +1,103 @@
+package words
+
+import (
+	"strings"
+	"testing"
+)
+
+// The order of telling is an order of work: every step once, the steps of a recipe in turn side by side or with what adds to them between, and each
+// unit that the month makes before what takes it.
+func TestReadingIsAnOrderOfWork(t *testing.T) {
+	all := plans(t)
+	for _, name := range names(all) {
+		p := all[name]
+		teller := Of(p)
+		for _, m := range p.Months {
+			seen, last, stock := map[int]bool{}, map[string]int{}, map[string]int{}
+			makes := map[string]bool{}
+			for _, s := range p.Steps {
+				makes[s.Unit] = makes[s.Unit] || s.Month == m.Number && s.Recipe != ""
+			}
+			for _, i := range teller.Reading(m.Number) {
+				s := &p.Steps[i]
+				if seen[i] || s.Month != m.Number {
+					t.Errorf("%s: step %d stands twice, or in month %d", name, i, m.Number)
+				}
+				seen[i] = true
+				r := teller.recipes[s.Recipe]
+				if r == nil {
+					continue
+				}
+				if n, begun := last[s.Recipe]; begun && s.First != n+1 || !begun && s.First != 0 {
+					t.Errorf("%s: step %d begins with operation %d, after %d", name, i, s.First, n)
+				}
+				last[s.Recipe] = s.Last
+				for _, f := range r.From {
+					if s.First == 0 && makes[f.Unit] && stock[f.Unit] == 0 {
+						t.Errorf("%s: step %d takes %s before it is made", name, i, f.Unit)
+					}
+				}
+				stock[s.Unit] += s.Makes
+			}
+			for i := range p.Steps {
+				if p.Steps[i].Month == m.Number && !seen[i] {
+					t.Errorf("%s: step %d is not told", name, i)
+				}
+			}
+		}
+	}
+}
+
+// What is fed through together is said once, where the first of it is told, and names each unit of the chain.
+func TestChainsAreToldOnce(t *testing.T) {
+	all := plans(t)
+	told := 0
+	for _, name := range names(all) {
+		p := all[name]
+		teller := Of(p)
+		said := map[int]string{}
+		for _, m := range p.Months {
+			for _, i := range teller.Reading(m.Number) {
+				text := string(teller.Step(i).Together)
+				if text == "" {
+					continue
+				}
+				c := p.Steps[i].Chain
+				if said[c] != "" {
+					t.Errorf("%s: chain %d is told twice: “%s”, “%s”", name, c, said[c], text)
+				}
+				said[c] = text
+			}
+		}
+		units := map[int]map[string]bool{}
+		for _, s := range p.Steps {
+			if s.Chain > 0 {
+				if units[s.Chain] == nil {
+					units[s.Chain] = map[string]bool{}
+				}
+				units[s.Chain][s.Unit] = true
+			}
+		}
+		for c, us := range units {
+			if (len(us) > 1) != (said[c] != "") {
+				t.Errorf("%s: of chain %d with %d units is said “%s”", name, c, len(us), said[c])
+			}
+			key, slots := read(teller.in, said[c], "together")
+			for u := range us {
+				row := strings.Split(teller.rows[u]+" ", " ")[1]
+				if key == "together" && !strings.Contains(slots["list"], teller.names[u]) && !strings.Contains(slots["list"], "row "+row) && !strings.Contains(slots["list"], "column "+row) {
+					t.Errorf("%s: “%s” does not name %s", name, said[c], teller.names[u])
+				}
+			}
+			if key == "together.numbered" && int(number(t, slots["last"])-number(t, slots["first"])) != len(us)-1 {
+				t.Errorf("%s: “%s” is of %d", name, said[c], len(us))
+			}
+			if key != "" {
+				told++
+			}
+		}
+	}
+	if told < 50 {
+		t.Errorf("%d chains told", told)
+	}
+}
