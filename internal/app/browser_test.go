@@ -321,6 +321,7 @@ func (w *window) at(find string) (x, y float64) {
 func (w *window) undone(text string) {
 	w.t.Helper()
 	eval[bool](w, `(document.activeElement?.blur?.(), true)`) // out of what is typed in, which has a taking back of its own
+	w.idle()
 	for range 100 {
 		if !eval[bool](w, `Boolean(window.quiltwright.answer.undo)`) {
 			break
@@ -392,12 +393,18 @@ func (w *window) accessible(what string) {
 	}
 }
 
-// ctrl presses a key with Ctrl.
+// ctrl presses a key with Ctrl, after every change that was begun, and waits for the change that it makes.
 func (w *window) ctrl(key string) {
 	w.t.Helper()
-	before := eval[int](w, `window.quiltwright.answer.revision`)
+	w.idle()
 	w.must(chromedp.KeyEvent(key, chromedp.KeyModifiers(chromedp.ModifierCtrl)))
-	w.wait(fmt.Sprintf(`window.quiltwright.answer.revision !== %d || document.querySelector('#says.wrong')`, before))
+	w.idle()
+}
+
+// idle waits until every change that was begun is made and shown.
+func (w *window) idle() {
+	w.t.Helper()
+	eval[bool](w, `window.quiltwright.queue.then(() => true)`)
 }
 
 // tabTo presses Tab until what has this name has the focus.

@@ -59,6 +59,7 @@ func TestDrawByPointer(t *testing.T) {
 	w.until("- 1,0 1,3")
 	w.press("remove this line")
 	w.wait(`window.quiltwright.answer.view.block.lines.length === 1`)
+	w.idle()
 	for eval[bool](w, `Boolean(window.quiltwright.answer.undo)`) {
 		w.ctrl("z")
 	}

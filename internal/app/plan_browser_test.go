@@ -38,6 +38,7 @@ var planLooks = []struct{ name, address, ready string }{
 	{"cut", "cut?month=1", `document.querySelectorAll('.cut .strips svg').length > 2`},
 	{"cut-month", "cut?month=3&piece=B1", `document.querySelectorAll('.cut .strips svg').length > 1`},
 	{"press", "press?block=Ferry+Light", `document.querySelectorAll('.press .way').length > 20`},
+	{"press-top", "press?of=top", `document.querySelectorAll('.press .way').length > 20 && document.querySelectorAll('.press .patch').length > 300`},
 	{"press-piece", "press?block=Paper+Lantern&piece=B1&seam=u20.1", `document.querySelectorAll('.press .way').length > 10`},
 	{"sew", "sew?month=3", `document.querySelectorAll('.sew .step svg').length > 2`},
 	{"book", "book?month=3", `document.querySelectorAll('.book .sheet').length === 4`},
@@ -103,6 +104,25 @@ months:
 `
 
 // at is the middle of an element in the window.
+// TestPressTop presses a seam of the top the other way, by the pointer, and leaves it to the plan again.
+func TestPressTop(t *testing.T) {
+	w := openWindow(t, stars, 1280, 720)
+	w.wait(`document.querySelector('#verdict.proven')`)
+	w.look("press?block=Nine")
+	w.press("Nine")
+	w.press("Quilt top")
+	w.wait(`location.hash.includes('of=top') && document.querySelectorAll('.press .seam').length > 0`)
+	x, y := w.at(`document.querySelector('.press .seam .hit')`)
+	w.must(chromedp.MouseClickXY(x, y))
+	w.press("press it the other way")
+	w.until("  press: ")
+	w.wait(`document.querySelector('#verdict.proven') && document.querySelector('.press .seam.chosen.said')`)
+	w.shot("press-top-overruled")
+	w.press("as the plan finds best")
+	w.wait(`document.querySelector('#verdict.proven') && !document.querySelector('.press .seam.said')`)
+	w.undone(stars)
+}
+
 // TestPressOtherwise overrules seams, by the pointer and by keys: the document says so, the plan is proven, what it costs is said.
 func TestPressOtherwise(t *testing.T) {
 	w := openWindow(t, stars, 1280, 720)

@@ -40,10 +40,10 @@ func TestPlanViews(t *testing.T) {
 		names := viewPress(s, url.Values{}).(pressView).Blocks
 		seams, turned := 0, 0
 		for _, b := range names {
-			v := viewPress(s, url.Values{"block": {b.Name}}).(pressView)
+			v := viewPress(s, addressOf(b)).(pressView)
 			for _, p := range v.Block.Patches {
 				if len(p.Labels) == 0 {
-					t.Errorf("%s: a patch of %s comes from no piece", path, b.Name)
+					t.Errorf("%s: a patch of %s comes from no piece", path, b.Title)
 				}
 			}
 			for _, m := range v.Block.Seams {
@@ -51,10 +51,10 @@ func TestPlanViews(t *testing.T) {
 				if m.Turn != "" {
 					turned++
 				} else {
-					t.Logf("%s: %s of %s cannot be turned: %+v", path, m.Name, b.Name, m)
+					t.Logf("%s: %s of %s cannot be turned: %+v", path, m.Name, b.Title, m)
 				}
 				if m.Is == "" {
-					t.Errorf("%s: seam %s of %s is not said", path, m.Name, b.Name)
+					t.Errorf("%s: seam %s of %s is not said", path, m.Name, b.Title)
 				}
 			}
 		}
@@ -173,13 +173,21 @@ func TestMakeRefused(t *testing.T) {
 	}
 }
 
-// TestSeamsTurn overrules seams of every block of Lantern Row, drawn, laid out of cells and mirrored: each is then pressed as the arrow of the
+// addressOf is what the address asks for where the block, or the top, is chosen.
+func addressOf(b pressName) url.Values {
+	if b.Name == "" {
+		return url.Values{"of": {"top"}}
+	}
+	return url.Values{"block": {b.Name}}
+}
+
+// TestSeamsTurn overrules seams of every block of Lantern Row, drawn, laid out of cells and mirrored, and of its top: each is then pressed as the arrow of the
 // view says, and the plan is proven.
 func TestSeamsTurn(t *testing.T) {
 	s := compiledState(t, "../../examples/lantern-row.yaml")
-	met, turned := 0, 0
+	met, turned, ofTop := 0, 0, 0
 	for _, b := range viewPress(s, url.Values{}).(pressView).Blocks {
-		q := url.Values{"block": {b.Name}}
+		q := addressOf(b)
 		for _, m := range viewPress(s, q).(pressView).Block.Seams {
 			if met++; met%23 != 0 || m.Turn == "" {
 				continue
@@ -202,15 +210,18 @@ func TestSeamsTurn(t *testing.T) {
 					continue
 				}
 				turned++
+				if b.Name == "" {
+					ofTop++
+				}
 				isOpen := k.Way == [2]float64{}
-				if k.Of != b.Name || k.Arrow != 1 || isOpen != open || !open && k.Keep != m.Turn {
+				if !k.Said || k.Of != b.Name || k.Arrow != 1 || isOpen != open || !open && k.Keep != m.Turn {
 					t.Errorf("%s, %s: not pressed as was said: %+v", b.Name, m.Is, k)
 				}
 			}
 		}
 	}
-	if turned < 10 {
-		t.Errorf("%d seams were turned", turned)
+	if turned < 10 || ofTop < 1 {
+		t.Errorf("%d seams were turned, %d of the top", turned, ofTop)
 	}
 }
 

@@ -13,14 +13,18 @@ func (r *Result) fixed() (map[[2]int]int, diag.List) {
 	out := map[[2]int]int{}
 	var found diag.List
 	said := map[diag.Pos]bool{} // a block is drawn in several colourings
-	for b, block := range r.Blocks {
-		for _, a := range block.Press {
-			unit, joins, state := r.Seam(b, a)
-			f := diag.Finding{Severity: diag.Warning, At: a.At, Block: block.Name}
+	say := func(of int, block string, arrows []draft.Arrow) {
+		for _, a := range arrows {
+			unit, joins, state := r.Seam(of, a)
+			f := diag.Finding{Severity: diag.Warning, At: a.At, Block: block}
 			switch {
 			case unit < 0:
 				f.Code, f.Says = "press-nothing", "this arrow is not drawn from one patch over a seam into the next, so nothing is pressed by it"
 				f.Remedy = "begin it inside one patch and end it inside a neighbour, or take it out"
+				if of == Whole {
+					f.Says = "this arrow is not drawn from one block or patch of the top over a seam into the next, so nothing is pressed by it"
+					f.Remedy = "begin it inside one and end it inside a neighbour, in finished lengths from the upper left corner, or take it out"
+				}
 			case contrary(out, unit, joins, state):
 				f.Code, f.Says = "press-twice", "this seam is pressed otherwise by an earlier arrow, in the same unit: everyone presses a batch alike"
 				f.Remedy = "take one of the two out"
@@ -35,6 +39,12 @@ func (r *Result) fixed() (map[[2]int]int, diag.List) {
 				found = append(found, f)
 			}
 		}
+	}
+	for b, block := range r.Blocks {
+		say(b, block.Name, block.Press)
+	}
+	if r.Doc.Set != nil {
+		say(Whole, "", r.Doc.Set.Press)
 	}
 	return out, found
 }
@@ -75,15 +85,18 @@ func (r *Result) Leaf(b, patch int) []int {
 	return r.leaf(r.Pieced.Blocks[b].Unit, r.Pieced.BlockLeaves[b][patch])
 }
 
-// Seam finds the joins, of one unit, between the patches of block b that an arrow goes from and to, and the state that it asks for; unit is -1
-// where there are none.
+// Whole stands for the top where the number of a block is asked for.
+const Whole = -1
+
+// Seam finds the joins, of one unit, between the patches of block b that an arrow goes from and to, and the state that it asks for; of the Whole,
+// between its blocks and its own patches. unit is -1 where there are none.
 func (r *Result) Seam(b int, a draft.Arrow) (unit int, joins []int, state int) {
-	from, to := patchAt(r.Blocks[b], a.From), patchAt(r.Blocks[b], a.To)
-	if from < 0 || to < 0 || from == to || r.Pieced.Blocks[b].Unit < 0 {
-		return -1, nil, 0
+	var one, two []int
+	if b == Whole {
+		unit, one, two = r.Pieced.Top, r.topLeaf(a.From), r.topLeaf(a.To)
+	} else if from, to := patchAt(r.Blocks[b], a.From), patchAt(r.Blocks[b], a.To); from >= 0 && to >= 0 && r.Pieced.Blocks[b].Unit >= 0 {
+		unit, one, two = r.Pieced.Blocks[b].Unit, r.Leaf(b, from), r.Leaf(b, to)
 	}
-	one, two := r.Leaf(b, from), r.Leaf(b, to)
-	unit = r.Pieced.Blocks[b].Unit
 	for len(one) > 0 && len(two) > 0 && one[0] == two[0] {
 		unit = r.Units[unit].Parts[one[0]].Unit
 		one, two = one[1:], two[1:]
@@ -106,6 +119,35 @@ func (r *Result) Seam(b int, a draft.Arrow) (unit int, joins []int, state int) {
 		state = press.Open
 	}
 	return unit, joins, state
+}
+
+// TopLeaves are the part numbers from the top down to each block that is placed in it, and to each patch of its own.
+func (r *Result) TopLeaves() (placed, patches [][]int) {
+	all := func(paths [][]int) (out [][]int) {
+		for _, path := range paths {
+			out = append(out, r.leaf(r.Pieced.Top, path))
+		}
+		return out
+	}
+	return all(r.Pieced.PlacedLeaves), all(r.Pieced.TopLeaves)
+}
+
+// topLeaf is the part numbers from the top down to the block, or to the patch of its own, that holds the point; nil where none does.
+func (r *Result) topLeaf(p plane.Point) []int {
+	if r.Pieced.Top < 0 {
+		return nil
+	}
+	for i, placed := range r.Top.Placed {
+		if b := r.Blocks[placed.Block]; placed.Pose.ApplyPolygon(plane.Rectangle(b.Width, b.Height)).Contains(p) > 0 {
+			return r.leaf(r.Pieced.Top, r.Pieced.PlacedLeaves[i])
+		}
+	}
+	for i, patch := range r.Top.Patches {
+		if patch.Outline.Contains(p) > 0 {
+			return r.leaf(r.Pieced.Top, r.Pieced.TopLeaves[i])
+		}
+	}
+	return nil
 }
 
 // patchAt is the patch of a block that holds the point, -1 where none does.

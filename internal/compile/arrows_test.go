@@ -2,10 +2,12 @@ package compile_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"quiltwright/internal/compile"
+	"quiltwright/internal/diag"
 )
 
 // nine is a nine-patch whose seams nest when its rows are pressed in turn; %s stands for what the writer says.
@@ -98,6 +100,61 @@ func TestArrowsThatPressNothing(t *testing.T) {
 		}
 		if got := strings.Join(codes, " "); got != want {
 			t.Errorf("%q: %q, not %q", says, got, want)
+		}
+	}
+}
+
+// four is four nine-patches with sashing and a border; %s stands for what the writer says in the set.
+const four = `quilt: Four
+fabrics:
+  A: {name: Fog, color: "#eeeeee"}
+  B: {name: Slate, color: "#333333"}
+blocks:
+  Nine:
+    size: 6
+    rows:
+      - [A, B, A]
+      - [B, A, B]
+      - [A, B, A]
+set:
+  style: %s
+  rows: %s
+  sashing: {width: 2, fabric: B, posts: A}
+%s`
+
+// TestArrowsOfTop presses seams of the top as the writer says; a point lies in a block or in a patch of the top.
+func TestArrowsOfTop(t *testing.T) {
+	const straight, point = "[[Nine, Nine], [Nine, Nine]]", "[[Nine, Nine], [Nine], [Nine, Nine]]"
+	for name, c := range map[string]struct{ style, rows, rest, to, back string }{
+		"block and sashing":   {"straight", straight, "  borders: [{width: 3, fabric: A}]\n", "4,4 10,4", "10,4 4,4"},
+		"between rows":        {"straight", straight, "  borders: [{width: 3, fabric: A}]\n", "4,4 4,10", "4,10 4,4"},
+		"border and the rest": {"straight", straight, "  borders: [{width: 3, fabric: A}]\n", "4,1 4,4", "4,4 4,1"},
+		"on point":            {"on point", point, "  triangles: A\n", "14,14 19,19", "19,19 14,14"},
+	} {
+		toward := func(arrow string) string {
+			t.Helper()
+			src := fmt.Appendf(nil, four, c.style, c.rows, c.rest+"  press: "+arrow+"\n")
+			r := compile.Compile("four.yaml", src, compile.Options{Proof: true})
+			if !r.Plan.Complete || !r.Plan.Proof.Holds || slices.ContainsFunc(r.Findings, func(f diag.Finding) bool { return f.Severity != diag.Hint }) {
+				t.Fatalf("%s: %v %v", name, r.Findings, r.Plan.Proof.Findings)
+			}
+			unit, joins, state := r.Seam(compile.Whole, r.Doc.Set.Press[0])
+			if unit < 0 || len(joins) == 0 {
+				t.Fatalf("%s: no seam", name)
+			}
+			if got := r.Press.Toward[unit][0][joins[0]]; int(got) != state {
+				t.Errorf("%s: %s is pressed %v, not %v", name, arrow, got, state)
+			}
+			return fmt.Sprint(unit, joins, state)
+		}
+		if to, back := toward(c.to), toward(c.back); to == back {
+			t.Errorf("%s: both ways are %s", name, to)
+		}
+	}
+	for _, arrow := range []string{"4,4 4,5", "4,4 50,4", "4,4 12,4"} {
+		r := compile.Compile("four.yaml", fmt.Appendf(nil, four, "straight", straight, "  borders: [{width: 3, fabric: A}]\n  press: "+arrow+"\n"), compile.Options{})
+		if len(r.Findings) != 1 || r.Findings[0].Code != "press-nothing" || r.Findings[0].At.Line != 17 {
+			t.Errorf("%s: %v", arrow, r.Findings)
 		}
 	}
 }

@@ -67,9 +67,22 @@ func (e *editor) addRun(block, key string, words Words) error {
 	return refuse("write a list of lines", "%s of block “%s” is no list", key, shorten(block))
 }
 
-// runAt is the line with that number, counted from 1, in the list under key.
+// drawn is the block of that name, or the set where it is "", and where it stands.
+func (e *editor) drawn(block string) (*node, Path, error) {
+	if block != "" {
+		b, err := e.block(block)
+		return b, Path{"blocks", block}, err
+	}
+	s := e.root.at("set")
+	if s == nil || s.kind != mapping {
+		return nil, nil, refuse("lay the blocks first", "the document has no set")
+	}
+	return s, Path{"set"}, nil
+}
+
+// runAt is the line with that number, counted from 1, in the list under key of a block, or of the set where block is "".
 func (e *editor) runAt(block, key string, line int) (*node, error) {
-	b, err := e.block(block)
+	b, _, err := e.drawn(block)
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +96,11 @@ func (e *editor) runAt(block, key string, line int) (*node, error) {
 			return all.items[line-1].value, nil
 		}
 	}
-	return nil, refuse(fmt.Sprintf("it has %d, counted from 1", count), "block “%s” has no line %d under %s", shorten(block), line, key)
+	of := "the set"
+	if block != "" {
+		of = fmt.Sprintf("block “%s”", shorten(block))
+	}
+	return nil, refuse(fmt.Sprintf("it has %d, counted from 1", count), "%s has no line %d under %s", of, line, key)
 }
 
 // ReshapeLine gives a line of a drawn block other points; lines are counted from 1 as the document lists them.
@@ -175,14 +192,14 @@ func (e *editor) dropRun(block, key string, line int) error {
 	if err != nil {
 		return err
 	}
-	b, err := e.block(block)
+	b, at, err := e.drawn(block)
 	if err != nil {
 		return err
 	}
 	if b.at(key) == n {
-		return e.drop(Path{"blocks", block, key})
+		return e.drop(append(at, key))
 	}
-	return e.drop(Path{"blocks", block, key, fmt.Sprint(line)})
+	return e.drop(append(at, key, fmt.Sprint(line)))
 }
 
 // Fill gives the patches that hold the points a fabric. Points that say otherwise go: those that are the same, and those of clear, which

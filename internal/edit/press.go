@@ -1,6 +1,9 @@
 package edit
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 func init() {
 	register[PressSeam]()
@@ -8,9 +11,9 @@ func init() {
 }
 
 // PressSeam says which way a seam of a block is pressed: the seam between the patches that hold the two points, toward the second, or open.
-// Points are in the block's own steps. Arrow is the number, counted from 1, of an arrow in whose place this one is put; 0 adds it.
+// Points are in the block's own steps. Without a block it is a seam of the top, and points are finished lengths in it. Arrow is the number, counted from 1, of an arrow in whose place this one is put; 0 adds it.
 type PressSeam struct {
-	Block  string `json:"block"`
+	Block  string `json:"block,omitempty"`
 	Points Words  `json:"points"`
 	Open   bool   `json:"open,omitempty"`
 	Arrow  int    `json:"arrow,omitempty"`
@@ -31,11 +34,11 @@ func (op *PressSeam) apply(e *editor) error {
 	if op.Open {
 		arrow += " open"
 	}
-	b, err := e.block(op.Block)
+	b, at, err := e.drawn(op.Block)
 	if err != nil {
 		return err
 	}
-	at := Path{"blocks", op.Block, "press"}
+	at = append(at, "press")
 	have := b.at("press")
 	switch {
 	case op.Arrow != 0:
@@ -54,12 +57,12 @@ func (op *PressSeam) apply(e *editor) error {
 	case have.kind == scalar:
 		return e.putAt(at, list(false, text(have.text), text(arrow)))
 	}
-	return refuse("write a list of arrows", "press of block “%s” is no list", shorten(op.Block))
+	return refuse("write a list of arrows", "%s is no list", strings.Join(at, " › "))
 }
 
-// PressComputed takes out an arrow of a block, counted from 1: the seam is pressed as the plan finds best.
+// PressComputed takes out an arrow of a block, or without a block of the set, counted from 1: the seam is pressed as the plan finds best.
 type PressComputed struct {
-	Block string `json:"block"`
+	Block string `json:"block,omitempty"`
 	Arrow int    `json:"arrow"`
 }
 

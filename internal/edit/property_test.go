@@ -179,9 +179,9 @@ func (d drawer) op() edit.Op {
 	case "take apart as computed":
 		return &edit.LeaveFirst{Block: d.block(), Line: row}
 	case "press seam":
-		return &edit.PressSeam{Block: d.block(), Points: d.points(), Open: d.number("open", 1) == 1, Arrow: row / 2}
+		return &edit.PressSeam{Block: d.where(), Points: d.points(), Open: d.number("open", 1) == 1, Arrow: row / 2}
 	case "press as computed":
-		return &edit.PressComputed{Block: d.block(), Arrow: row}
+		return &edit.PressComputed{Block: d.where(), Arrow: row}
 	case "put cell":
 		return &edit.PutCell{Block: d.where(), Row: row, Column: column, Cell: d.cell()}
 	case "turn cell":

@@ -77,7 +77,7 @@ var orders = map[string][]string{
 		"fabrics", "palettes", "blocks", "set", "finish", "make", "months"},
 	"fabrics/*": {"name", "color", "value", "swatch", "width", "print", "upright", "sold", "have", "assorted"},
 	"blocks/*":  {"size", "note", "grid", "symmetry", "lines", "arcs", "fill", "ground", "first", "columns", "heights", "rows", "press", "make"},
-	"set":       {"style", "rows", "repeat", "sashing", "triangles", "borders"},
+	"set":       {"style", "rows", "repeat", "sashing", "triangles", "borders", "press"},
 	"finish":    {"binding", "backing", "batting"},
 	"make":      {"half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "fit", "press", "spare", "margin"},
 	"months/*":  {"title", "opens", "note", "blocks", "set", "finish"},

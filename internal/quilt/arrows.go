@@ -8,32 +8,46 @@ import (
 	"quiltwright/internal/plane"
 )
 
-// Arrow says which way a seam of a block is pressed: the seam between the patch that holds From and the patch that holds To, toward To.
-// Points are in the block's own steps: of its grid, or of its columns and rows, each one step.
+// Arrow says which way a seam is pressed: the seam between what holds From and what holds To, toward To. In a block that is one patch and
+// the next, and points are in the block's own steps: of its grid, or of its columns and rows, each one step. In the set it is one block or
+// patch of the top and the next, and points are finished lengths from the top's upper left corner.
 type Arrow struct {
 	At       diag.Pos
 	From, To plane.Point
 	Open     bool // not to one side, but open
 }
 
-// arrows reads how seams are pressed: one arrow, or a list.
-func (r *reader) arrows(b *Block, n *node, known bool) {
+// blockArrows reads how seams of a block are pressed. Where its grid is known, arrows lie inside it.
+func (r *reader) blockArrows(b *Block, n *node, known bool) {
+	w, h := b.steps()
+	b.Press = r.arrows(n, func(p plane.Point, at diag.Pos) bool {
+		if !known || p.X.Sign() >= 0 && p.Y.Sign() >= 0 && !w.Less(p.X) && !h.Less(p.Y) {
+			return true
+		}
+		f := r.errorf(at, "bad-point", "%s lies outside the block", written(p))
+		f.Remedy = "x runs from 0 to " + number(w) + ", y from 0 to " + number(h) + ", in steps"
+		f.Block = b.Name
+		return false
+	})
+}
+
+// arrows reads how seams are pressed: one arrow, or a list. An arrow with a point that is not inside is left out.
+func (r *reader) arrows(n *node, inside func(plane.Point, diag.Pos) bool) (out []Arrow) {
 	if n == nil {
-		return
+		return nil
 	}
 	items := []*node{n}
 	if n.kind == sequence {
 		if n.flow && brokenPoints(n) {
 			r.errorf(n.at, "bad-point", "press holds no points here").Remedy = strings.Replace(trap, "0,2 6,2", "1/2,1 3/2,1", 1)
-			return
+			return nil
 		}
 		items = n.items
 	}
-	w, h := b.steps()
 	for i, item := range items {
 		if i == maxLines {
-			r.errorf(item.at, "limit", "more than %d arrows in one block", maxLines)
-			return
+			r.errorf(item.at, "limit", "more than %d arrows in one place", maxLines)
+			return out
 		}
 		read := *item
 		open := false
@@ -50,17 +64,13 @@ func (r *reader) arrows(b *Block, n *node, known bool) {
 			continue
 		}
 		for k, p := range points {
-			if known && (p.X.Sign() < 0 || p.Y.Sign() < 0 || w.Less(p.X) || h.Less(p.Y)) {
-				f := r.errorf(places[k], "bad-point", "%s lies outside the block", written(p))
-				f.Remedy = "x runs from 0 to " + number(w) + ", y from 0 to " + number(h) + ", in steps"
-				f.Block = b.Name
-				ok = false
-			}
+			ok = inside(p, places[k]) && ok
 		}
 		if ok {
-			b.Press = append(b.Press, Arrow{At: item.at, From: points[0], To: points[1], Open: open})
+			out = append(out, Arrow{At: item.at, From: points[0], To: points[1], Open: open})
 		}
 	}
+	return out
 }
 
 // steps is how many steps the block has across and down.

@@ -164,7 +164,7 @@ func (r *reader) drawn(b *Block, f fields) {
 		r.crossings(b)
 	}
 	b.First = r.runs(b, f.get("first"), "first", known)
-	r.arrows(b, f.get("press"), known)
+	r.blockArrows(b, f.get("press"), known)
 	if f.has("arcs") {
 		r.errorf(f.place("arcs"), "not-built", "arcs are not built yet").Remedy = "draw the block with straight lines"
 	}
@@ -363,7 +363,7 @@ func (r *reader) laidOut(b *Block, f fields) {
 	}
 	b.ColumnSizes = r.proportions(f.get("columns"), "columns", width, b.Cells != nil)
 	b.RowSizes = r.proportions(f.get("heights"), "heights", len(b.Cells), b.Cells != nil)
-	r.arrows(b, f.get("press"), b.Cells != nil)
+	r.blockArrows(b, f.get("press"), b.Cells != nil)
 	if b.Width.IsZero() && b.SizeAt.IsZero() {
 		b.Width, b.Height = b.proportion()
 	}

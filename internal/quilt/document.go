@@ -171,6 +171,7 @@ type Set struct {
 	Sashing   *Sashing
 	Triangles *Triangles
 	Borders   []Border
+	Press     []Arrow // which way the writer wants seams of the top pressed
 }
 
 // Sashing is strips between the blocks.

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"quiltwright/internal/diag"
+	"quiltwright/internal/plane"
 )
 
 // set reads how the blocks make the top; nil without it.
@@ -11,7 +14,7 @@ func (r *reader) set(n *node) *Set {
 	if n == nil {
 		return nil
 	}
-	f := r.fields(n, "set", "style", "rows", "repeat", "sashing", "triangles", "borders")
+	f := r.fields(n, "set", "style", "rows", "repeat", "sashing", "triangles", "borders", "press")
 	if n.kind != mapping {
 		return nil
 	}
@@ -25,6 +28,7 @@ func (r *reader) set(n *node) *Set {
 	s.Sashing = r.sashing(f.get("sashing"))
 	s.Triangles = r.triangles(f, s.Style == "on point")
 	s.Borders = r.borders(f.get("borders"))
+	s.Press = r.arrows(f.get("press"), func(plane.Point, diag.Pos) bool { return true }) // how large the top is, is not known yet
 	r.rowLengths(s)
 	return s
 }

@@ -45,11 +45,11 @@ class Press {
     const v = this.view = answer.view, b = v.block;
     put(this.element,
       h('div', { class: 'top' }, h('div', { class: 'values' },
-        b && value('block', h('strong', {}, b.name), 'Block', (at) => this.blocks(at)),
+        b && value('block', h('strong', {}, b.title), b.name ? 'Block' : 'Sewn of the blocks', (at) => this.blocks(at)),
         v.sums && h('span', {}, measured(v.sums.replaceAll('**', ''))))),
       unready(v), lit(v, this.board),
       b && h('div', { class: 'middle' }, this.drawing(), h('div', { class: 'beside' }, this.words(), this.list())),
-      b && h('p', { class: 'next' }, this.chosen ? '' : b.many ? 'This block has more seams than can be pointed at.' : b.seams.length ? ['Point at a seam, or choose it in the list, to press it otherwise. A ring marks seams that meet and do not nest. ', word('keys', () => this.board.keys())] : 'This block has no seam.'),
+      b && h('p', { class: 'next' }, this.chosen ? '' : b.many ? 'There are more seams here than can be pointed at.' : b.seams.length ? ['Point at a seam, or choose it in the list, to press it otherwise. A ring marks seams that meet and do not nest. ', word('keys', () => this.board.keys())] : 'This block has no seam.'),
       b && v.unmet.length > 0 && h('ul', { class: 'unmet', 'aria-label': 'What cannot nest', tabindex: '0' }, v.unmet.map((/** @type {string} */ t, /** @type {number} */ i) => h('li', {}, rich(t, this.board, v, `unmet ${i}`)))),
       b && b.first.length > 0 && h('p', {}, 'Taken apart first along ', b.first.map((/** @type {string} */ line, /** @type {number} */ i) => [`${line.replace(' ', ' to ')} `,
         word('as the plan finds best', () => void this.board.do({ do: 'take apart as computed', block: b.name, line: i + 1 }), `first ${i}`)]).flat()),
@@ -64,7 +64,7 @@ class Press {
   /** The block with its seams. */
   drawing() {
     const b = this.block, unit = Math.max(b.width, b.height), lit = this.view.piece?.label;
-    const svg = s('svg', { viewBox: `${-unit * 0.02} ${-unit * 0.02} ${b.width + unit * 0.04} ${b.height + unit * 0.04}`, role: 'img', 'aria-label': `${b.name} with the pressing of its seams` });
+    const svg = s('svg', { viewBox: `${-unit * 0.02} ${-unit * 0.02} ${b.width + unit * 0.04} ${b.height + unit * 0.04}`, role: 'img', 'aria-label': `${b.title} with the pressing of its seams` });
     for (const p of b.patches) {
       const on = lit && p.labels.includes(lit);
       svg.append(s('polygon', { class: `patch${on ? ' lit' : ''}`, points: p.points.map((/** @type {number[]} */ q) => q.join(',')).join(' '), fill: p.color, 'data-piece': p.labels.join(' ') || null,
@@ -76,7 +76,7 @@ class Press {
     const chosen = this.chosen;
     for (const m of b.seams) {
       const on = chosen?.name === m.name;
-      svg.append(s('g', { class: `seam${on ? ' chosen' : ''}${m.of ? ' said' : ''}`, 'data-seam': m.name, onclick: () => this.choose(on ? null : m.name) }, s('title', {}, plain(m.is)),
+      svg.append(s('g', { class: `seam${on ? ' chosen' : ''}${m.said ? ' said' : ''}`, 'data-seam': m.name, onclick: () => this.choose(on ? null : m.name) }, s('title', {}, plain(m.is)),
         s('line', { class: 'hit', x1: m.from[0], y1: m.from[1], x2: m.to[0], y2: m.to[1] }), s('line', { class: 'line', x1: m.from[0], y1: m.from[1], x2: m.to[0], y2: m.to[1] })));
     }
     for (const m of b.seams) svg.append(this.arrow(m, unit, chosen?.name === m.name));
@@ -101,7 +101,7 @@ class Press {
     } else {
       d = `M${x - uy * a + ux * a * 0.4} ${y + ux * a + uy * a * 0.4}L${x + uy * a + ux * a * 0.4} ${y - ux * a + uy * a * 0.4}M${x - uy * a - ux * a * 0.4} ${y + ux * a - uy * a * 0.4}L${x + uy * a - ux * a * 0.4} ${y - ux * a - uy * a * 0.4}`;
     }
-    return s('g', { class: `way${on ? ' chosen' : ''}${m.of ? ' said' : ''}` }, s('path', { class: 'halo', d }), s('path', { d }));
+    return s('g', { class: `way${on ? ' chosen' : ''}${m.said ? ' said' : ''}` }, s('path', { class: 'halo', d }), s('path', { d }));
   }
 
   /** What can be done with the chosen seam. */
@@ -109,20 +109,21 @@ class Press {
     const m = this.chosen, b = this.block;
     if (!m) return null;
     const open = !m.way[0] && !m.way[1];
-    const own = m.of === b.name ? m.arrow : 0;
+    const own = m.said && m.of === b.name ? m.arrow : 0;
     const many = b.seams.filter((/** @type {any} */ n) => n.name === m.name).length;
-    const press = (/** @type {string} */ points, more = {}) => void this.board.do({ do: 'press seam', block: b.name, points, ...(own ? { arrow: own } : {}), ...more });
+    const press = (/** @type {string} */ points, more = {}) => void this.board.do({ do: 'press seam', ...(b.name ? { block: b.name } : {}), points, ...(own ? { arrow: own } : {}), ...more });
     return h('div', { class: 'doing-seam', role: 'group', 'aria-label': 'The chosen seam' },
       h('p', {}, rich(upper(m.is), this.board, this.view, 'chosen'), '.'),
-      h('p', { class: 'dim' }, [m.of && `${m.of === b.name ? 'You have' : `${m.of} has`} said so.`, many > 1 && `It lies in the block ${many} times; each is pressed as its unit is.`, m.kind !== 'straight' && `It is ${m.kind}.`].filter(Boolean).join(' ')),
+      h('p', { class: 'dim' }, [m.said && `${m.of === b.name ? 'You have' : `${m.of || 'The set'} has`} said so.`, many > 1 && `It lies here ${many} times; each is pressed as its unit is.`, m.kind !== 'straight' && `It is ${m.kind}.`].filter(Boolean).join(' ')),
       h('p', { class: 'next' },
         m.turn && (open ? [word('press it to one side', () => press(m.keep)), word('press it to the other', () => press(m.turn))] : word('press it the other way', () => press(m.turn))),
         m.keep && !open && word('press it open', () => press(m.keep, { open: true })),
-        m.of && word('as the plan finds best', () => void this.board.do({ do: 'press as computed', block: m.of, arrow: m.arrow })),
+        m.said && word('as the plan finds best', () => void this.board.do({ do: 'press as computed', ...(m.of ? { block: m.of } : {}), arrow: m.arrow })),
         m.first && !b.first.includes(m.first) && word('take this apart first', () => void this.board.do({ do: 'take apart first', block: b.name, points: m.first })),
         word('leave it', () => this.choose(null))),
       b.cells && h('p', { class: 'dim' }, 'This block is laid out of cells and is taken apart along them. ', link('draft', { block: b.name }, 'its cells')),
-      !m.turn && h('p', { class: 'dim' }, 'This seam cannot be pointed at from one patch to the next.'));
+      !m.turn && h('p', { class: 'dim' }, 'This seam cannot be pointed at from one patch to the next.'),
+      !b.name && h('p', { class: 'dim' }, 'How the top is taken apart follows from the set. ', link('set', {}, 'its rows')));
   }
 
   /** Every seam in words. */
@@ -130,7 +131,7 @@ class Press {
     if (this.block.many) return null;
     return h('ol', { class: 'seams', 'aria-label': 'Seams', tabindex: '0' }, this.seams.map((m) => h('li', {}, h('button', {
       type: 'button', class: 'choice', 'data-focus': `seam ${m.name}`, 'data-seam': m.name, 'aria-current': this.chosen?.name === m.name ? 'true' : null, onclick: () => this.choose(this.chosen?.name === m.name ? null : m.name),
-    }, measured(upper(plain(m.is))), m.of && h('span', { class: 'dim' }, m.of === this.block.name ? ' · as you say' : ` · as ${m.of} says`)))));
+    }, measured(upper(plain(m.is))), m.said && h('span', { class: 'dim' }, m.of === this.block.name ? ' · as you say' : ` · as ${m.of || 'the set'} says`)))));
   }
 
   /** @param {string|null} name */
@@ -160,7 +161,8 @@ class Press {
   /** @param {Element} at */
   blocks(at) {
     const close = ask({ title: 'Blocks', near: at, body: [choices(this.view.blocks.map((/** @type {any} */ b) => ({
-      says: [b.name, b.says && h('span', { class: 'dim' }, ` · ${b.says}`)], chosen: b.name === this.block.name, pick: () => look(this.board, { block: b.name, seam: null }),
+      says: [b.title, b.says && h('span', { class: 'dim' }, ` · ${b.says}`)], chosen: b.name === this.block.name,
+      pick: () => look(this.board, b.name ? { block: b.name, of: null, seam: null } : { block: null, of: 'top', seam: null }),
     })), () => close())] });
   }
 }
