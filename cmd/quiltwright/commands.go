@@ -22,6 +22,7 @@ type source struct {
 // target is the folder of the commands that write files.
 type target struct {
 	Out   string   `required:"" placeholder:"DIR" help:"The folder to write; what an earlier run wrote there is replaced."`
+	Brief bool     `help:"Say the steps in fewer words, for those who sew a lot."`
 	Paper []string `enum:"letter,a4" help:"Papers: ${enum}; both unless one is named."`
 }
 
@@ -69,13 +70,21 @@ func (pressCommand) Help() string {
 // Run carries the command out.
 func (c pressCommand) Run(s *session) error { return s.show(c.File, words.Press) }
 
-type sewCommand struct{ source }
+type sewCommand struct {
+	source
+	Brief bool `help:"Say the steps in fewer words, for those who sew a lot."`
+}
 
 // Help shows an example.
 func (sewCommand) Help() string { return "Example:  quiltwright sew - < lantern-row.yaml" }
 
 // Run carries the command out.
-func (c sewCommand) Run(s *session) error { return s.show(c.File, words.Sew) }
+func (c sewCommand) Run(s *session) error {
+	if c.Brief {
+		return s.show(c.File, words.SewBrief)
+	}
+	return s.show(c.File, words.Sew)
+}
 
 type planCommand struct{ source }
 
@@ -147,7 +156,7 @@ func (s *session) build(file string, to target, wanted func(name string) bool) e
 	}
 	stop := s.progress("writing " + to.Out)
 	defer stop()
-	made, err := book.Write(w.plan, book.Options{Papers: to.Paper, Pictures: s.pictures(w)})
+	made, err := book.Write(w.plan, book.Options{Papers: to.Paper, Brief: to.Brief, Pictures: s.pictures(w)})
 	if err != nil {
 		return err
 	}

@@ -17,6 +17,7 @@ import (
 // Options are what is wanted besides the plan.
 type Options struct {
 	Papers   []string          // "letter", "a4"; empty: the one that suits the measure first, then the other
+	Brief    bool              // the steps in fewer words, for those who sew a lot
 	Pictures map[string][]byte // swatches by the name that the plan gives; a swatch that is missing is its colour
 }
 

@@ -14,9 +14,9 @@ import (
 )
 
 // paper writes a document of the star to a file and returns its path.
-func paper(t *testing.T, name, size string) string {
+func paper(t *testing.T, name, size string, o Options) string {
 	t.Helper()
-	for _, d := range Documents(star(), Options{}, size) {
+	for _, d := range Documents(star(), o, size) {
 		if d.Name != name {
 			continue
 		}
@@ -50,7 +50,7 @@ func flatten(s string) string { return strings.TrimSpace(space.ReplaceAllString(
 // What the plan says is on the paper, as a reader or a search finds it.
 func TestPaperSaysWhatThePlanSays(t *testing.T) {
 	for _, size := range []string{"letter", "a4"} {
-		path := paper(t, "pattern", size)
+		path := paper(t, "pattern", size, Options{})
 		text := flatten(run(t, "pdftotext", path, "-"))
 		p := star()
 		say := words.Of(p)
@@ -81,8 +81,23 @@ func TestPaperSaysWhatThePlanSays(t *testing.T) {
 	}
 }
 
+// Brief pages have every step in its brief words.
+func TestBriefPaper(t *testing.T) {
+	text := flatten(run(t, "pdftotext", paper(t, "pattern", "letter", Options{Brief: true}), "-"))
+	p := star()
+	for i := range p.Steps {
+		full, brief := words.Of(p).Step(i).Do.Plain(), words.Brief(p).Step(i).Do.Plain()
+		if !strings.Contains(text, flatten(brief)) {
+			t.Errorf("not on the paper: %q", brief)
+		}
+		if full != brief && strings.Contains(text, flatten(full)) {
+			t.Errorf("in full on brief paper: %q", full)
+		}
+	}
+}
+
 func TestHandoutStandsAlone(t *testing.T) {
-	text := flatten(run(t, "pdftotext", paper(t, "month-02", "letter"), "-"))
+	text := flatten(run(t, "pdftotext", paper(t, "month-02", "letter", Options{}), "-"))
 	for _, want := range []string{"Month 2", "opens 5 February 2027", "Setting the top", "Waiting since earlier months: B1 × 6", "Cut 24 squares 3 1/2 in [A1]", "Close the blade", "Binding:", "C2R"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("no %q in\n%s", want, text)
@@ -95,7 +110,7 @@ func TestHandoutStandsAlone(t *testing.T) {
 
 // The test squares and the cutting line are printed at true size: 72 points to the inch.
 func TestTemplatesAreTrueToSize(t *testing.T) {
-	path := paper(t, "pattern", "letter")
+	path := paper(t, "pattern", "letter", Options{})
 	n := 0
 	for _, p := range Documents(star(), Options{}, "letter")[0].Pages.Pages {
 		for _, w := range boxesOf(p.Items) {

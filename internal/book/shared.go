@@ -29,8 +29,11 @@ type shared struct {
 }
 
 func share(p *plan.Plan, o Options) *shared {
-	by := p.Index()
-	k := &shared{p: p, t: words.Of(p), unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, blocks: by.Blocks,
+	by, tell := p.Index(), words.Of
+	if o.Brief {
+		tell = words.Brief
+	}
+	k := &shared{p: p, t: tell(p), unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, blocks: by.Blocks,
 		cloths: map[string]*cloth{}, fits: map[sized]grid{}}
 	if p.Measure == "cm" {
 		k.unit = measure.Centimetre

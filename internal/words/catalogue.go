@@ -3,6 +3,7 @@ package words
 import (
 	_ "embed"
 	"fmt"
+	"maps"
 	"regexp"
 	"sort"
 	"strings"
@@ -12,7 +13,7 @@ import (
 var english string
 
 // catalogue holds the sentences of one language: key -> template. A template has named slots in
-// braces. Nouns stand under "noun.NAME" as "one | many".
+// braces. Nouns stand under "noun.NAME" as "one | many", brief forms under "KEY/brief".
 type catalogue map[string]string
 
 // readCatalogue reads "key = template" lines; empty lines and lines that begin with # are skipped.
@@ -38,6 +39,17 @@ func readCatalogue(src string) (catalogue, error) {
 }
 
 var slotPattern = regexp.MustCompile(`\{([a-z]+)\}`)
+
+// brief is the catalogue for those who sew a lot: what stands under KEY/brief is said for KEY.
+func (c catalogue) brief() catalogue {
+	out := maps.Clone(c)
+	for key, template := range c {
+		if long, is := strings.CutSuffix(key, "/brief"); is {
+			out[long] = template
+		}
+	}
+	return out
+}
 
 // say fills the template of a key. slots alternate name and value; a value is printed with %v.
 // A key that the catalogue lacks, a slot left empty and a value without a slot are mistakes in this

@@ -1,7 +1,7 @@
 package words
 
 import (
-	"strings"
+	"fmt"
 	"testing"
 )
 
@@ -82,18 +82,36 @@ func TestChainsAreToldOnce(t *testing.T) {
 			if (len(us) > 1) != (said[c] != "") {
 				t.Errorf("%s: of chain %d with %d units is said “%s”", name, c, len(us), said[c])
 			}
-			key, slots := read(teller.in, said[c], "together")
+			if said[c] == "" {
+				continue
+			}
+			names := map[string]string{}
 			for u := range us {
-				row := strings.Split(teller.rows[u]+" ", " ")[1]
-				if key == "together" && !strings.Contains(slots["list"], teller.names[u]) && !strings.Contains(slots["list"], "row "+row) && !strings.Contains(slots["list"], "column "+row) {
-					t.Errorf("%s: “%s” does not name %s", name, said[c], teller.names[u])
+				names[u] = teller.names[u]
+			}
+			l := listen(teller.in, names, nil)
+			ways := l.hear(said[c], "together", "together.two", "together.numbered", "together.again")
+			if len(ways) != 1 {
+				t.Errorf("%s: “%s” is heard in %d ways: %v", name, said[c], len(ways), ways)
+				continue
+			}
+			told++
+			var heard []value
+			switch s := ways[0].slots; ways[0].key {
+			case "together":
+				heard = s["list"].list
+			case "together.two", "together.numbered":
+				for k := int(s["first"].n); k <= int(s["last"].n); k++ {
+					heard = append(heard, l.refs(fmt.Sprintf("%s %d", s["noun"].word, k))...)
 				}
+			default:
+				continue
 			}
-			if key == "together.numbered" && int(number(t, slots["last"])-number(t, slots["first"])) != len(us)-1 {
-				t.Errorf("%s: “%s” is of %d", name, said[c], len(us))
+			for _, v := range heard {
+				delete(names, v.ref.id)
 			}
-			if key != "" {
-				told++
+			if len(heard) != len(us) || len(names) > 0 {
+				t.Errorf("%s: “%s” names %v, the chain has %v", name, said[c], heard, us)
 			}
 		}
 	}

@@ -59,7 +59,7 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 		if f := t.fabrics[p.Fabric]; f != nil && near(long, f.Width) {
 			line = t.in.say("cut.strip", "count", blanks, "noun", noun, "height", t.length(wide), "label", label(p.Label))
 		} else {
-			line = t.in.say("cut.strip.short", "count", blanks, "noun", noun, "size", t.by(wide, long), "label", label(p.Label))
+			line = t.in.say("cut.rectangle", "count", blanks, "noun", noun, "size", t.by(wide, long), "label", label(p.Label))
 		}
 	case "joined strip":
 		line = t.in.say("cut.joined", "count", blanks, "noun", noun, "size", t.by(min(p.Width, p.Height), max(p.Width, p.Height)),

@@ -181,8 +181,13 @@ func (t *Teller) why(m *plan.Meeting) string {
 const longestRing = 6
 
 // Sew is what the command sew prints: month by month every step with its check size and remarks.
-func Sew(p *plan.Plan) string {
-	t := Of(p)
+func Sew(p *plan.Plan) string { return Of(p).sew() }
+
+// SewBrief is the same for those who sew a lot.
+func SewBrief(p *plan.Plan) string { return Brief(p).sew() }
+
+func (t *Teller) sew() string {
+	p := t.p
 	var b strings.Builder
 	line(&b, string(t.SizeHelp()))
 	for i := range p.Months {

@@ -2,8 +2,8 @@
 //
 // Every value in a sentence comes out of the plan: what is cut, which piece lies on which, where
 // the needle goes and what size comes out are read from the recipes' operations, not from canned
-// text about a method. The sentences themselves stand in one catalogue (en.txt), and a test reads
-// them back and compares what they say with the plan.
+// text about a method. The sentences themselves stand in one catalogue (en.txt), full and brief; the
+// tests read every one back and try it on a table of cloth (hear_test.go, judge_test.go).
 //
 // Before it comes compile, after it book and the commands that print text. It does no geometry
 // beyond finding out which corner or side an operation is about.
@@ -47,20 +47,29 @@ type Teller struct {
 	sizes    map[string]string // what tells them apart, where that is needed
 	numbers  map[string]int    // likewise
 	rows     map[string]string // of rows: "row 2", as they stand in their block
-	benches  map[string]*bench
-	readings map[int][]int // of months: see Reading
+	readings map[int][]int     // of months: see Reading
 }
 
 // Of is a teller for the plan, in English.
-func Of(p *plan.Plan) *Teller {
-	in, err := readCatalogue(english)
+func Of(p *plan.Plan) *Teller { return tell(p, ofEnglish()) }
+
+// Brief is a teller for those who sew a lot: it says the same in fewer words.
+func Brief(p *plan.Plan) *Teller { return tell(p, ofEnglish().brief()) }
+
+// ofEnglish is the catalogue that comes with this package.
+func ofEnglish() catalogue {
+	c, err := readCatalogue(english)
 	if err != nil {
 		panic("words: " + err.Error())
 	}
+	return c
+}
+
+func tell(p *plan.Plan, in catalogue) *Teller {
 	by := p.Index()
 	t := &Teller{
 		p: p, in: in, unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, fabrics: by.Fabrics,
-		names: map[string]string{}, bases: map[string]string{}, sizes: map[string]string{}, numbers: map[string]int{}, rows: map[string]string{}, benches: map[string]*bench{}, readings: map[int][]int{},
+		names: map[string]string{}, bases: map[string]string{}, sizes: map[string]string{}, numbers: map[string]int{}, rows: map[string]string{}, readings: map[int][]int{},
 	}
 	if p.Measure == "cm" {
 		t.unit = measure.Centimetre
