@@ -514,21 +514,30 @@ func upper(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
-// layout is the page that shows where every block lies and which way up.
+// layout shows where every block lies and which way up: as large as the page lets it be, but not so that most of a page before it stays white.
 func (m *maker) layout() {
-	m.flow.open(chunk{fresh: true, whole: true})
+	var sizes []func() []box
+	for _, part := range []scene.Pt{1, 0.85, 0.7, 0.6} {
+		sizes = append(sizes, func() []box { return m.laidOut(part * (m.sheet.depth() - 130)) })
+	}
+	m.flow.open(chunk{whole: true, sizes: sizes})
 	m.flow.put(heading(m.width, 2, headLayout, m.by(m.p.Finished.Width, m.p.Finished.Height)+" finished", m.mark(2, headLayout)))
 	m.flow.put(paraOf(m.width, 2, sizeBody, scene.Ink, scene.Rich(
 		"Lay all blocks out before you join any. The number names the block; the small pointer is its top.")))
-	d := m.fig.Layout(m.width, m.sheet.depth()-130)
-	m.flow.put(box{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10})
+}
+
+// laidOut is the drawing of the layout, no deeper than said, and the names under it.
+func (m *maker) laidOut(depth scene.Pt) []box {
+	d := m.fig.Layout(m.width, depth)
+	out := []box{{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10}}
 	var names []string
 	for i, b := range m.p.Blocks {
 		names = append(names, fmt.Sprintf("**%d**\u00a0%s", i+1, strings.ReplaceAll(b.Name, " ", "\u00a0")))
 	}
 	if len(names) > 0 {
-		m.flow.put(paraOf(m.width, 8, sizeNote, scene.Ink, scene.Rich(strings.Join(names, "  · "))))
+		out = append(out, paraOf(m.width, 8, sizeNote, scene.Ink, scene.Rich(strings.Join(names, "  · "))))
 	}
+	return out
 }
 
 // finishing is binding, backing and batting, a sentence each.
