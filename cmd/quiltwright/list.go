@@ -164,19 +164,19 @@ func listStrips(b *strings.Builder, indent string, strips []plan.Strip, unit mea
 			where = " along the length"
 		}
 		fmt.Fprintf(b, "%s%s %s %s%s: ", indent, number(st.Count, "strip"), size(st.Height), unit.Abbrev(), where)
-		for n := 0; n < len(st.Cuts); {
+		for n, g := range st.Segments() {
 			if n > 0 {
 				b.WriteString(", ")
 			}
-			c := st.Cuts[n]
 			stack := []string{}
-			for first := n; n < len(st.Cuts) && (n == first || st.Cuts[n].Below); {
-				x, many := st.Cuts[n], 0
-				for ; n < len(st.Cuts) && (n == first || st.Cuts[n].Below) && st.Cuts[n].Label == x.Label && st.Cuts[n].Turned == x.Turned; n++ {
+			for i := 0; i < len(g); {
+				first := g[i]
+				many := 0
+				for ; i < len(g) && g[i].Label == first.Label && g[i].Turned == first.Turned; i++ {
 					many++
 				}
-				text := x.Label
-				if x.Turned {
+				text := first.Label
+				if first.Turned {
 					text += " turned"
 				}
 				if many > 1 {
@@ -185,10 +185,10 @@ func listStrips(b *strings.Builder, indent string, strips []plan.Strip, unit mea
 				stack = append(stack, text)
 			}
 			text := strings.Join(stack, " above ")
-			if n > 0 && st.Cuts[n-1].Below {
+			if len(g) > 1 {
 				text = "(" + text + ")"
 			}
-			fmt.Fprintf(b, "%d x %s %s", c.Count, size(c.Width), text)
+			fmt.Fprintf(b, "%d x %s %s", g[0].Count, size(g[0].Width), text)
 		}
 		if st.Left > 0 {
 			fmt.Fprintf(b, "; left %s %s", size(st.Left), unit.Abbrev())

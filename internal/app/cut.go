@@ -49,11 +49,13 @@ type stripView struct {
 	Boxes  []boxView `json:"boxes"`
 }
 
-// boxView is a blank on a strip, as high as the strip, in the measure of the document.
+// boxView is a blank on a strip, in the measure of the document.
 type boxView struct {
 	Label   string  `json:"label"` // "" for what is left
 	X       float64 `json:"x"`
+	Y       float64 `json:"y"`
 	Width   float64 `json:"width"`
+	Height  float64 `json:"height"`
 	Falling bool    `json:"falling"` // cut from the top left to the bottom right
 	Rising  bool    `json:"rising"`
 }
@@ -129,30 +131,46 @@ func cutIn(p *plan.Piece, month int) int {
 func stripOf(p *plan.Plan, f *plan.Fabric, st *plan.Strip, say *words.Teller) stripView {
 	does, left := say.Strip(f, st)
 	v := stripView{Says: string(does), Left: left.String(), Length: float64(st.Length), Height: float64(st.Height), Count: st.Count, Boxes: []boxView{}}
-	x := 0.0
-	for _, c := range st.Cuts {
-		box := boxView{Label: c.Label, Width: float64(c.Width)}
-		if i := slices.IndexFunc(p.Pieces, func(q plan.Piece) bool { return q.Label == c.Label }); i >= 0 {
-			switch p.Pieces[i].Shape {
-			case "half square":
-				box.Rising = true
-			case "quarter square":
-				box.Falling, box.Rising = true, true
-			case "half rectangle":
-				box.Falling = (p.Pieces[i].Hand == "R") != c.Turned
-				box.Rising = !box.Falling
+	x, high := 0.0, float64(st.Height)
+	for _, g := range st.Segments() {
+		for range g[0].Count {
+			y := 0.0
+			for _, c := range g {
+				box := boxOf(p, c)
+				box.X, box.Y = x, y
+				if len(g) == 1 {
+					box.Height = high
+				}
+				v.Boxes = append(v.Boxes, box)
+				y += box.Height
 			}
-		}
-		for range c.Count {
-			box.X = x
-			v.Boxes = append(v.Boxes, box)
-			x += box.Width
+			if high-y > 1e-6 {
+				v.Boxes = append(v.Boxes, boxView{X: x, Y: y, Width: float64(g[0].Width), Height: high - y})
+			}
+			x += float64(g[0].Width)
 		}
 	}
 	if st.Left > 1e-6 {
-		v.Boxes = append(v.Boxes, boxView{X: x, Width: float64(st.Left)})
+		v.Boxes = append(v.Boxes, boxView{X: x, Width: float64(st.Left), Height: high})
 		x += float64(st.Left)
 	}
 	v.Length = max(v.Length, x)
 	return v
+}
+
+// boxOf is a blank, with how it is cut further.
+func boxOf(p *plan.Plan, c plan.Cuts) boxView {
+	box := boxView{Label: c.Label, Width: float64(c.Width), Height: float64(c.Height)}
+	if i := slices.IndexFunc(p.Pieces, func(q plan.Piece) bool { return q.Label == c.Label }); i >= 0 {
+		switch p.Pieces[i].Shape {
+		case "half square":
+			box.Rising = true
+		case "quarter square":
+			box.Falling, box.Rising = true, true
+		case "half rectangle":
+			box.Falling = (p.Pieces[i].Hand == "R") != c.Turned
+			box.Rising = !box.Falling
+		}
+	}
+	return box
 }

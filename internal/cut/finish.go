@@ -3,14 +3,18 @@ package cut
 import (
 	"math"
 
-	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/quilt"
 )
 
 // rulesOf are the document's rules for cutting.
 func rulesOf(doc *quilt.Document) Rules {
-	return Rules{Unit: doc.Measure, Ruler: doc.Ruler.Float(), Seam: doc.Seam.Float()}
+	r := Rules{Unit: doc.Measure, Ruler: doc.Ruler.Float(), Seam: doc.Seam.Float(), Squaring: doc.Make.Squaring.Float(), Miscut: doc.Make.MiscutStrip,
+		Shrink: doc.Shrink.Float()}
+	if !r.Miscut {
+		r.MiscutBy = doc.Make.Miscut.Float()
+	}
+	return r
 }
 
 // Finish is binding, backing and batting for a top of the given finished size; what the document does not name is absent.
@@ -102,12 +106,4 @@ func backing(r Rules, width, height, cloth, overhang float64) plan.Backing {
 	amount, unit := r.shop(float64(n) * long)
 	out.Amount, out.Unit = plan.Num(amount), unit
 	return out
-}
-
-// shop is a length as a shop measures it out: up to 1/8 yd, or 10 cm.
-func (r Rules) shop(length float64) (amount float64, unit string) {
-	if r.Unit == measure.Centimetre {
-		return measure.Ceil(length, 10), "cm"
-	}
-	return measure.Ceil(length, 4.5) / 36, "yd"
 }

@@ -36,12 +36,18 @@ func (c Cloth) inSheets() bool { return c.Sheet[0] > 0 && c.Sheet[1] > 0 }
 
 // Rules are what holds for all cloth of a document.
 type Rules struct {
-	Unit   measure.Unit
-	Ruler  float64
-	Seam   float64
-	Miscut bool // the largest strip is bought once more
-	Effort guillotine.Effort
-	Memory *guillotine.Memory // nil: none
+	Unit     measure.Unit
+	Ruler    float64
+	Seam     float64
+	Squaring float64 // bought for squaring up
+	Miscut   bool    // the largest strip is bought once more
+	MiscutBy float64 // or so much
+	Shrink   float64 // the part of its length that the cloth loses
+	Effort   guillotine.Effort
+	Memory   *guillotine.Memory // nil: none
+
+	stages int   // 3: segments may be cut again; else 2
+	goal   int64 // in steps of the grid: only a layout no longer than this is of use; 0: any is
 }
 
 // inch is an inch in the document's unit, or the round number of centimetres used for it.
@@ -68,7 +74,9 @@ type slip struct {
 	bit    int
 	turned bool
 	w, h   float64
-	months []int // of each blank in it
+	wide   float64 // the segment it is cut from
+	below  bool    // under the slip before it, in the same segment
+	months []int   // of each blank in it
 }
 
 // band is a strip as it is cut off.
@@ -77,6 +85,19 @@ type band struct {
 	length float64
 	along  bool // it runs along the selvage
 	slips  []slip
+}
+
+// segments are the slips of a band side by side, each with those below it.
+func (b *band) segments() [][]slip {
+	var out [][]slip
+	for i, s := range b.slips {
+		if !s.below {
+			out = append(out, b.slips[i:i:len(b.slips)])
+		}
+		last := &out[len(out)-1]
+		*last = (*last)[:len(*last)+1]
+	}
+	return out
 }
 
 // stock is a stretch of cloth: one band off the bolt, or a sheet and its bands.
@@ -98,8 +119,27 @@ type laid struct {
 	sheets  int            // bought
 	joined  map[string]int // strips for one blank
 	turning bool
+	stages  int // 3: a segment is cut again; else 2
 	cloths  int
 	each    []float64 // length off each cloth's bolt
+}
+
+// rules says by which rules it is laid.
+func (l *laid) rules() string { return rulesSay(l.stages, l.sheets > 0, l.turning) }
+
+// rulesSay says by which rules a layout is the shortest, or takes the fewest sheets.
+func rulesSay(stages int, sheets, turning bool) string {
+	says := "two stages"
+	if stages == 3 {
+		says = "three stages"
+		if !sheets {
+			says += ", no strip higher than the tallest piece"
+		}
+	}
+	if turning {
+		says += ", turning"
+	}
+	return says
 }
 
 // TooLarge says that a blank does not fit on the cloth.
@@ -116,7 +156,7 @@ func (e *TooLarge) Error() string {
 // lay finds out how the blanks lie on the cloth. strips are more blanks as wide as the cloth that carry no month
 // of their own (binding). A *TooLarge error names a blank that fits no way.
 func lay(c Cloth, blanks []Blank, rules Rules) (laid, error) {
-	out := laid{joined: map[string]int{}, optimal: true}
+	out := laid{joined: map[string]int{}, optimal: true, stages: 2}
 	for _, b := range blanks {
 		out.bits = append(out.bits, bits(b, c, rules, out.joined)...)
 	}
@@ -132,10 +172,7 @@ func lay(c Cloth, blanks []Blank, rules Rules) (laid, error) {
 	if total == 0 {
 		return out, nil
 	}
-	g := grid{step: rules.Ruler / 8}
-	for c.Width/g.step > 50_000 {
-		g.step *= 2
-	}
+	g := rules.grid(c)
 	for _, have := range c.Have {
 		out.shelf(g, have, need, rules)
 	}
@@ -251,6 +288,15 @@ func share(need []int, cloths int) [][]int {
 // grid turns lengths into whole steps.
 type grid struct{ step float64 }
 
+// grid is the one on which a cloth is laid.
+func (r Rules) grid(c Cloth) grid {
+	g := grid{step: r.Ruler / 8}
+	for c.Width/g.step > 50_000 {
+		g.step *= 2
+	}
+	return g
+}
+
 func (g grid) up(x float64) int64   { return int64(math.Ceil(x/g.step - 1e-6)) }
 func (g grid) down(x float64) int64 { return int64(math.Floor(x/g.step + 1e-6)) }
 
@@ -301,7 +347,7 @@ func (l *laid) sheet(sh guillotine.Sheet, size [2]float64, cloth int, bought boo
 
 // onSheets lays bits on sheets of one cloth.
 func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) error {
-	s, err := rules.Memory.LaySheets(guillotine.SheetProblem{Width: g.down(c.Sheet[0]), Length: g.down(c.Sheet[1]), Items: l.items(g, count), Effort: rules.Effort})
+	s, err := rules.Memory.LaySheets(guillotine.SheetProblem{Width: g.down(c.Sheet[0]), Length: g.down(c.Sheet[1]), Items: l.items(g, count), Stages: rules.stages, Effort: rules.Effort})
 	if err != nil {
 		return l.tooLarge(err, c)
 	}
@@ -319,7 +365,7 @@ func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) er
 // of lower strips, with everything lying down, may be the one that takes less cloth to buy.
 func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) error {
 	items := l.items(g, count)
-	problem := guillotine.Problem{Width: g.down(c.Width), Items: items, Stages: 2, Effort: rules.Effort}
+	problem := guillotine.Problem{Width: g.down(c.Width), Items: items, Stages: rules.stages, Goal: rules.goal, Effort: rules.Effort}
 	got, err := rules.Memory.Lay(problem)
 	if err != nil {
 		return l.tooLarge(err, c)
@@ -329,7 +375,7 @@ func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) erro
 	if got.Optimal {
 		bound = length
 	}
-	if flat, down := layDown(items, problem.Width); rules.Miscut && flat != nil {
+	if flat, down := layDown(items, problem.Width); rules.Miscut && rules.stages != 3 && flat != nil {
 		problem.Items = flat
 		if got, err = rules.Memory.Lay(problem); err != nil {
 			return l.tooLarge(err, c)
@@ -409,20 +455,33 @@ func (l *laid) tooLarge(err error, c Cloth) error {
 func (l *laid) band(s guillotine.Strip, length float64, along bool, down []bool) band {
 	out := band{length: length, along: along}
 	for _, c := range s.Cuts {
-		part := c.Parts[0]
-		b := l.bits[part.Item]
-		w, h := b.w, b.h
-		turned := part.Turned != (down != nil && down[part.Item])
-		if turned {
-			w, h = h, w
+		var stack []slip
+		wide, high := 0.0, 0.0
+		for _, part := range c.Parts {
+			b := l.bits[part.Item]
+			w, h := b.w, b.h
+			turned := part.Turned != (down != nil && down[part.Item])
+			if turned {
+				w, h = h, w
+			}
+			if along {
+				w, h = h, w
+			}
+			for range part.Count {
+				stack = append(stack, slip{bit: part.Item, turned: turned != b.turned, w: w, h: h, below: len(stack) > 0})
+				wide, high = math.Max(wide, w), high+h
+			}
 		}
-		if along {
-			w, h = h, w
+		if len(stack) > 1 {
+			l.stages = 3
+		}
+		for k := range stack {
+			stack[k].wide = wide
 		}
 		for range c.Count {
-			out.slips = append(out.slips, slip{bit: part.Item, turned: turned != b.turned, w: w, h: h})
+			out.slips = append(out.slips, stack...)
 		}
-		out.height = math.Max(out.height, h)
+		out.height = math.Max(out.height, high)
 	}
 	return out
 }

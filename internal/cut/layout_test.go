@@ -96,10 +96,16 @@ func check(c Cloth, blanks []Blank, l laid) error {
 	}
 	read := map[string]int{}
 	for _, s := range l.strips() {
-		used := float64(s.Left)
+		used, high := float64(s.Left), 0.0
 		for _, cut := range s.Cuts {
 			read[cut.Label] += cut.Count * s.Count
-			used += float64(cut.Count) * float64(cut.Width)
+			if !cut.Below {
+				used += float64(cut.Count) * float64(cut.Width)
+				high = 0
+			}
+			if high += float64(cut.Height); high > float64(s.Height)+1e-6 {
+				return fmt.Errorf("a segment of a strip of %v is cut into %g", s.Height, high)
+			}
 		}
 		if !near(used, float64(s.Length)) {
 			return fmt.Errorf("strip %+v adds up to %g", s, used)
@@ -120,6 +126,81 @@ func check(c Cloth, blanks []Blank, l laid) error {
 		}
 	}
 	return nil
+}
+
+// cutAgain says whether a segment of a strip is cut again.
+func cutAgain(l laid) bool {
+	for _, s := range l.strips() {
+		for _, c := range s.Cuts {
+			if c.Below {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Segments are cut again only where less is bought for it, and what is laid so is all that is asked for.
+func TestSegmentsAreCutAgainWhereThatSavesCloth(t *testing.T) {
+	r := rand.New(rand.NewSource(5))
+	rules, again := inches, 0
+	rules.Squaring, rules.Effort = 1, 2_000_000
+	for n := range 150 {
+		c := Cloth{Width: 40}
+		if n%3 == 0 {
+			c = Cloth{Width: 21, Sheet: [2]float64{21, 18}}
+		}
+		var blanks []Blank
+		for k := range 2 + r.Intn(5) {
+			b := Blank{Label: fmt.Sprintf("A%d", k+1), Width: 1.5 + float64(r.Intn(60))/8, Height: 1.5 + float64(r.Intn(120))/8, Turn: r.Intn(2) == 0, Months: []int{1 + r.Intn(8)}}
+			blanks = append(blanks, b)
+		}
+		two, err := lay(c, blanks, rules)
+		if err != nil {
+			t.Fatal(err)
+		}
+		l, err := thrifty(c, blanks, rules, 0, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := check(c, blanks, l); err != nil {
+			t.Fatalf("%d: %v", n, err)
+		}
+		a, b := rules.margins(two.length, two.highest()).amount, rules.margins(l.length, l.highest()).amount
+		if fewer := b < a || l.sheets < two.sheets; cutAgain(l) && !fewer || b > a || l.sheets > two.sheets {
+			t.Errorf("%d: %g and %d sheets in two stages, %g and %d cut again", n, a, two.sheets, b, l.sheets)
+		} else if fewer {
+			again++
+		}
+		if (l.stages == 3) != cutAgain(l) {
+			t.Errorf("%d: %d stages", n, l.stages)
+		}
+		rules.Effort = guillotine.Quick
+		if quick, _ := thrifty(c, blanks, rules, 0, 0); quick.stages != 2 {
+			t.Errorf("%d: quick effort cuts again", n)
+		}
+		rules.Effort = 2_000_000
+	}
+	if again < 10 {
+		t.Errorf("cloth is saved %d times only", again)
+	}
+}
+
+// Where so much is bought in any case, nothing is cut again.
+func TestNothingIsCutAgainForClothThatIsBoughtAnyway(t *testing.T) {
+	blanks := []Blank{
+		{Label: "A1", Width: 15, Height: 15, Months: []int{2}, Turn: true},
+		{Label: "A2", Width: 5, Height: 5, Months: []int{6}, Turn: true},
+	}
+	rules := inches
+	rules.Effort = guillotine.Normal
+	l, err := thrifty(Cloth{Width: 40}, blanks, rules, 0, 0)
+	if err != nil || l.stages != 3 || l.length != 15 {
+		t.Fatalf("%g long in %d stages: %v", l.length, l.stages, err)
+	}
+	if l, err = thrifty(Cloth{Width: 40}, blanks, rules, 20, 0); err != nil || l.stages != 2 {
+		t.Errorf("%g long in %d stages, where 20 is bought: %v", l.length, l.stages, err)
+	}
 }
 
 func TestRandomClothIsCutUp(t *testing.T) {

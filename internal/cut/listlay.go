@@ -89,6 +89,9 @@ func LayList(l List, rules ListRules) ([]ListFabric, diag.List) {
 		if s.shelves {
 			found.Hintf(x.At, "kinds", "fabric %s has %d kinds, too many to search: the layout is one of strips filled from high to low", x.Fabric, len(s.lines))
 		}
+		if slices.ContainsFunc(f.Strips, func(st plan.Strip) bool { return len(st.Segments()) < len(st.Cuts) }) {
+			f.Stages = 3
+		}
 		out = append(out, f)
 	}
 	return out, found
@@ -142,18 +145,11 @@ type sheaf struct {
 func (s *sheaf) length(steps int64) plan.Num { return plan.Num(float64(steps) * s.grid.step) }
 
 func (s *sheaf) lay() (ListFabric, error) {
-	out := ListFabric{Fabric: plan.Fabric{Letter: s.lines[0].Fabric, Name: s.lines[0].Name, Width: plan.Num(s.rules.Width), Rules: "two stages", Layout: []plan.Stock{}, Strips: []plan.Strip{}}}
-	if s.rules.Stages == 3 {
-		out.Rules = "three stages"
-		if !s.rules.inSheets() {
-			out.Rules += ", no strip higher than the tallest piece"
-		}
-	}
-	if slices.ContainsFunc(s.lines, func(x Line) bool { return x.Turn && x.Width != x.Height }) {
-		out.Rules += ", turning"
-	}
+	out := ListFabric{Fabric: plan.Fabric{Letter: s.lines[0].Fabric, Name: s.lines[0].Name, Width: plan.Num(s.rules.Width), Stages: 2, Layout: []plan.Stock{}, Strips: []plan.Strip{}}}
+	out.Rules = rulesSay(s.rules.Stages, s.rules.inSheets(), slices.ContainsFunc(s.lines, func(x Line) bool { return x.Turn && x.Width != x.Height }))
 	if s.rules.inSheets() {
-		return out, s.onSheets(&out)
+		err := s.onSheets(&out)
+		return out, err
 	}
 	got, err := guillotine.Lay(guillotine.Problem{Width: s.grid.down(s.rules.Width), Items: s.items, Stages: s.rules.Stages, Effort: s.rules.Effort})
 	if err != nil {
@@ -269,12 +265,15 @@ func (s *sheaf) read(st guillotine.Strip, width int64, along bool) plan.Strip {
 		out.Along = "length"
 	}
 	for _, c := range st.Cuts {
-		below := false
+		first := len(out.Cuts)
 		for _, p := range c.Parts {
 			for range p.Count {
-				out.Cuts = append(out.Cuts, plan.Cuts{Label: s.lines[p.Item].Label, Count: c.Count, Turned: p.Turned, Width: s.length(c.Width), Below: below})
-				below = true
+				_, h := s.size(p, along)
+				out.Cuts = append(out.Cuts, plan.Cuts{Label: s.lines[p.Item].Label, Count: c.Count, Turned: p.Turned, Width: s.length(c.Width), Height: s.length(h), Below: len(out.Cuts) > first})
 			}
+		}
+		if len(out.Cuts) == first+1 {
+			out.Cuts[first].Height = 0 // it is as high as the strip, or trimmed
 		}
 	}
 	return out

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -26,7 +27,7 @@ const BindingLabel = "binding"
 // fabric has no layout; sizes that are easily taken for one another are a hint. memory may be nil.
 func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months int, effort guillotine.Effort, memory *guillotine.Memory) (fabrics []plan.Fabric, finish plan.Finish, joined map[string]int, found diag.List) {
 	rules := rulesOf(doc)
-	rules.Effort, rules.Miscut, rules.Memory = effort, doc.Make.MiscutStrip, memory
+	rules.Effort, rules.Memory = effort, memory
 	finish = Finish(doc, float64(finished.Width), float64(finished.Height))
 	joined = map[string]int{}
 	all := make([]fabricLaid, len(doc.Fabrics))
@@ -39,7 +40,7 @@ func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months i
 		}
 		found.Add(l.found...)
 	}
-	found.Add(alike(doc, pieces)...)
+	found.Add(nearlyAlike(doc, pieces)...)
 	return fabrics, finish, joined, found
 }
 
@@ -63,12 +64,18 @@ func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding
 	if binding != nil && binding.Fabric == f.Letter {
 		blanks = append(blanks, bindingBlank(binding, c, max(1, months)))
 	}
-	l, err := lay(c, blanks, rules)
 	out.fabric = plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
-		Width: plan.Num(c.Width), Assorted: f.Assorted, Rules: "two stages"}
-	if l.turning {
-		out.fabric.Rules += ", turning"
+		Width: plan.Num(c.Width), Assorted: f.Assorted, Rules: rulesSay(2, false, false)}
+	var least float64 // that is bought in any case
+	var sheets int
+	var err error
+	if months > 1 {
+		if out.fabric.Monthly, least, sheets, err = monthly(c, blanks, rules); err != nil {
+			tooLarge(&out.found, f, c, err, doc.Measure)
+			return out
+		}
 	}
+	l, err := thrifty(c, blanks, rules, least, sheets)
 	if err != nil {
 		tooLarge(&out.found, f, c, err, doc.Measure)
 		return out
@@ -81,18 +88,13 @@ func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding
 	if c.inSheets() {
 		out.fabric.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
 	}
-	out.fabric.Sheets, out.fabric.Layout, out.fabric.Strips = l.sheets, l.tree(), l.strips()
-	more := 0.0
-	if months > 1 {
-		var length float64
-		var bought int
-		if out.fabric.Monthly, length, bought, err = monthly(c, blanks, rules); err != nil {
-			tooLarge(&out.found, f, c, err, doc.Measure)
-			return out
-		}
-		more = math.Max(length-l.length, float64(bought-l.sheets))
+	out.fabric.Rules = l.rules()
+	if len(l.stocks) > 0 {
+		out.fabric.Stages = l.stages
 	}
-	out.fabric.Buy = buy(doc, f, c, &l, binding, math.Max(0, more))
+	out.fabric.Sheets, out.fabric.Layout, out.fabric.Strips = l.sheets, l.tree(), l.strips()
+	more := math.Max(0, math.Max(least-l.length, float64(sheets-l.sheets)))
+	out.fabric.Buy = buy(f, c, &l, binding, more, rules)
 	return out
 }
 
@@ -182,66 +184,40 @@ func clothOf(doc *quilt.Document, f quilt.Fabric) Cloth {
 // buy is what to ask for: what is laid, what cutting month by month takes more, squaring up, the largest strip once more, what the cloth shrinks by, each a number,
 // and all together up to what a shop measures out. Of assorted cloths each is bought as long as the longest of them needs;
 // what that is more than all need together is the margin for a miscut.
-func buy(doc *quilt.Document, f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding, more float64) plan.Buy {
+func buy(f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding, more float64, rules Rules) plan.Buy {
 	out := plan.Buy{Monthly: plan.Num(more)}
-	r := rulesOf(doc)
 	if binding != nil && binding.Fabric == f.Letter && !c.inSheets() {
 		out.Binding = plan.Num(float64(binding.Strips) * float64(binding.Strip))
 		if binding.Square > 0 {
 			out.Binding = binding.Square
 		}
 	}
-	if c.inSheets() {
-		bought := 0
-		for _, s := range l.stocks {
-			if s.bought {
-				bought++
-			}
+	switch {
+	case c.inSheets():
+		out.Amount, out.Unit = plan.Num(float64(l.sheets)+more), f.Sold.Form
+	case l.length+more == 0:
+		_, out.Unit = rules.shop(0)
+	case l.cloths > 1:
+		longest := more / float64(l.cloths)
+		if len(l.each) > 0 {
+			longest += slices.Max(l.each)
 		}
-		out.Amount, out.Unit = plan.Num(float64(bought)+more), f.Sold.Form
-		return out
-	}
-	if l.length+more == 0 {
-		_, out.Unit = r.shop(0)
-		return out
-	}
-	squaring, miscut, shrink := doc.Make.Squaring.Float(), doc.Make.Miscut.Float(), doc.Shrink.Float()
-	shrunk := func(x float64) float64 {
-		if shrink <= 0 || shrink >= 1 {
-			return 0
-		}
-		return x/(1-shrink) - x
-	}
-	if l.cloths > 1 {
-		longest := 0.0
-		for _, x := range l.each {
-			longest = math.Max(longest, x)
-		}
-		longest += more / float64(l.cloths)
-		each, unit := r.shop(longest + squaring + shrunk(longest+squaring))
+		longest += rules.Squaring
+		each, unit := rules.shop(longest + rules.shrunk(longest))
 		n := float64(l.cloths)
 		out.Amount, out.Unit = plan.Num(each*n), unit
 		total := each * n
 		if unit == "yd" {
 			total *= 36
 		}
-		out.Squaring = plan.Num(squaring * n)
-		out.Shrink = plan.Num(shrunk(l.length + more + squaring*n))
+		out.Squaring = plan.Num(rules.Squaring * n)
+		out.Shrink = plan.Num(rules.shrunk(l.length + more + rules.Squaring*n))
 		out.Miscut = plan.Num(math.Max(0, total-l.length-more-float64(out.Squaring)-float64(out.Shrink)))
-		return out
+	default:
+		m := rules.margins(l.length+more, l.highest())
+		out.Squaring, out.Miscut, out.Shrink = plan.Num(m.squaring), plan.Num(m.miscut), plan.Num(m.shrink)
+		out.Amount, out.Unit = plan.Num(m.amount), m.unit
 	}
-	if doc.Make.MiscutStrip {
-		miscut = 0
-		for _, s := range l.stocks {
-			if s.sheet == nil {
-				miscut = math.Max(miscut, s.bands[0].height)
-			}
-		}
-	}
-	need := l.length + more + squaring + miscut
-	out.Squaring, out.Miscut, out.Shrink = plan.Num(squaring), plan.Num(miscut), plan.Num(shrunk(need))
-	amount, unit := r.shop(need + shrunk(need))
-	out.Amount, out.Unit = plan.Num(amount), unit
 	return out
 }
 
@@ -264,8 +240,8 @@ func tooLarge(found *diag.List, f quilt.Fabric, c Cloth, err error, unit measure
 	}
 }
 
-// alike names sizes of one fabric that are easily taken for one another: both sides within 1/4 in (6 mm).
-func alike(doc *quilt.Document, pieces []Piece) diag.List {
+// nearlyAlike names sizes of one fabric that are easily taken for one another: both sides within 1/4 in (6 mm).
+func nearlyAlike(doc *quilt.Document, pieces []Piece) diag.List {
 	near := rulesOf(doc).inch(0.25, 0.6)
 	var found diag.List
 	by := make([][]string, len(doc.Fabrics))

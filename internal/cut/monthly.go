@@ -9,7 +9,8 @@ import (
 )
 
 // Those who follow a programme cut each month before the next is told. monthly lays every month's blanks by themselves: from
-// what the months before have left, then off the bolt. So a later month never changes how an earlier one is cut.
+// what the months before have left, then off the bolt. So a later month never changes how an earlier one is cut. All months are cut in
+// two stages: whether cutting again saves cloth in the end, only the months to come can say.
 func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, length float64, bought int, err error) {
 	last := 0
 	for _, b := range blanks {
@@ -31,6 +32,7 @@ func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, len
 		if err != nil {
 			return nil, 0, 0, err
 		}
+		length += l.length
 		cutting := plan.MonthCutting{Month: m + 1, Length: plan.Num(l.length), Layout: l.tree(), Strips: l.strips()}
 		for i := range cutting.Strips {
 			s := &cutting.Strips[i]
@@ -53,7 +55,6 @@ func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, len
 			}
 			left = append(left, remainders(s.First, keep)...)
 		}
-		length += l.length
 		out = append(out, cutting)
 	}
 	return out, length, bought, nil

@@ -64,12 +64,31 @@ func withLeft(parts []plan.Node, w, h float64) []plan.Node {
 func (l *laid) bandNode(b *band) plan.Node {
 	n := plan.Node{Width: plan.Num(b.length), Height: plan.Num(b.height), Cut: "along"}
 	free := b.length
-	for i := range b.slips {
-		s := &b.slips[i]
-		n.Parts = append(n.Parts, l.slipNode(s, b))
-		free -= s.w
+	for _, seg := range b.segments() {
+		n.Parts = append(n.Parts, l.segmentNode(seg, b))
+		free -= seg[0].wide
 	}
 	n.Parts = withLeft(n.Parts, free, b.height)
+	return n
+}
+
+// segmentNode is a segment of a band: a slip, or several one below the other, each trimmed to its own width.
+func (l *laid) segmentNode(seg []slip, b *band) plan.Node {
+	if len(seg) == 1 {
+		return l.slipNode(&seg[0], b)
+	}
+	n := plan.Node{Width: plan.Num(seg[0].wide), Height: plan.Num(b.height), Cut: "across"}
+	free := b.height
+	for i := range seg {
+		s := &seg[i]
+		x := plan.Node{Width: plan.Num(s.w), Height: plan.Num(s.h), Piece: l.bits[s.bit].label, Month: s.months[0] + 1, Turned: s.turned}
+		if rest := s.wide - s.w; rest > sliver {
+			x = plan.Node{Width: n.Width, Height: x.Height, Cut: "along", Parts: withLeft([]plan.Node{x}, rest, s.h)}
+		}
+		n.Parts = append(n.Parts, x)
+		free -= s.h
+	}
+	n.Parts = withLeft(n.Parts, seg[0].wide, free)
 	return n
 }
 
@@ -171,23 +190,47 @@ func (l *laid) read(b *band) plan.Strip {
 		out.Along = "length"
 	}
 	left := b.length
-	for i := range b.slips {
-		s := &b.slips[i]
-		t := l.bits[s.bit]
-		w := s.w
-		if t.piece > 0 && !b.along {
-			w = t.piece
-		}
-		c := plan.Cuts{Label: t.label, Count: t.run, Turned: s.turned, Width: plan.Num(w)}
-		left -= w * float64(t.run)
-		if n := len(out.Cuts); n > 0 && out.Cuts[n-1].Label == c.Label && out.Cuts[n-1].Turned == c.Turned && out.Cuts[n-1].Width == c.Width {
-			out.Cuts[n-1].Count += c.Count
+	last := 0 // where the cuts of the last segments begin
+	for _, seg := range b.segments() {
+		cuts := l.cuts(seg, b.along)
+		left -= float64(cuts[0].Width) * float64(cuts[0].Count)
+		if alike(out.Cuts[last:], cuts) {
+			for k := range cuts {
+				out.Cuts[last+k].Count += cuts[k].Count
+			}
 			continue
 		}
-		out.Cuts = append(out.Cuts, c)
+		last = len(out.Cuts)
+		out.Cuts = append(out.Cuts, cuts...)
 	}
 	if left > sliver {
 		out.Left = plan.Num(math.Round(left*1e6) / 1e6)
 	}
 	return out
+}
+
+// cuts are a segment as a person cuts it.
+func (l *laid) cuts(seg []slip, along bool) []plan.Cuts {
+	var out []plan.Cuts
+	for i := range seg {
+		s := &seg[i]
+		t := l.bits[s.bit]
+		c := plan.Cuts{Label: t.label, Count: t.run, Turned: s.turned, Width: plan.Num(s.wide), Below: s.below}
+		if t.piece > 0 && !along {
+			c.Width = plan.Num(t.piece)
+		}
+		if len(seg) > 1 {
+			c.Height = plan.Num(s.h)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// alike says whether two segments are cut alike, however often.
+func alike(a, b []plan.Cuts) bool {
+	return slices.EqualFunc(a, b, func(x, y plan.Cuts) bool {
+		x.Count = y.Count
+		return x == y
+	})
 }

@@ -207,8 +207,8 @@ func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 }
 
 // Strip is one kind of strip of a fabric with what is cut from it, among all strips of the fabric or, unless month is 0, those of a
-// month; w wide where the strip is the longest of them: one scale for each fabric. Blanks that are cut on a diagonal show it dashed;
-// what is left is dashed and named; several strips alike are drawn once with their number.
+// month; w wide where the strip is the longest of them: one scale for each fabric. Blanks that are cut on a diagonal show it dashed, what
+// is trimmed off is outlined beside them; what is left is dashed and named; several strips alike are drawn once with their number.
 func (d *Drawer) Strip(f *plan.Fabric, month, i int, w scene.Pt) scene.Drawing {
 	return d.once(request{what: "strip", of: fmt.Sprintf("%s %d", f.Letter, month), n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, f.StripsOf(month), i, w) })
 }
@@ -228,31 +228,33 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 		return scene.Drawing{}
 	}
 	c := &canvas{scale: float64(w) / longest}
-	color := d.color(f.Letter)
 	x, h := 0.0, float64(s.Height)
-	for _, k := range s.Cuts {
-		for range k.Count {
-			wide := float64(k.Width)
-			cell := []pt{{x, 0}, {x + wide, 0}, {x + wide, h}, {x, h}}
-			c.add(d.Look(f.Letter).Fill(c.path(cell)).Stroked(on(color).Mix(color, 0.45), 0.5))
-			d.drawDiagonals(c, k, x, h, on(color).Mix(color, 0.3))
-			for _, size := range []scene.Pt{labelSize, smallSize} {
-				if at, ok := c.place(cell, nil, nil, size, k.Label); ok && c.write(at, size, scene.Bold, on(color), k.Label) {
-					break
+	for _, g := range s.Segments() {
+		wide := float64(g[0].Width)
+		for range g[0].Count {
+			y := 0.0
+			for _, k := range g {
+				high := h
+				if len(g) > 1 {
+					high = float64(k.Height)
 				}
+				place := pt{wide, high}
+				size := d.laid(k, s.Along == "length", place)
+				if size != place {
+					c.add(c.path(oblong(pt{x, y}, place)).Stroked(scene.Soft, 0.7).Dashed(3, 2)) // what is trimmed off
+				}
+				d.drawBlank(c, f.Letter, k, pt{x, y}, size)
+				y += high
+			}
+			if h-y > 1e-6 {
+				d.drawLeft(c, pt{x, y}, pt{wide, h - y})
 			}
 			x += wide
 		}
 	}
 	c.add(c.path([]pt{{0, 0}, {x, 0}, {x, h}, {0, h}}).Stroked(scene.Ink, outlineWidth))
 	if s.Left > 1e-6 {
-		left := []pt{{x, 0}, {x + float64(s.Left), 0}, {x + float64(s.Left), h}, {x, h}}
-		c.add(c.path(left).Stroked(scene.Soft, 0.7).Dashed(3, 2))
-		for _, says := range []string{d.say.LeftBox(s.Left, s.Height), d.say.Length(s.Left)} {
-			if at, ok := c.place(left, nil, nil, smallSize, says); ok && c.write(at, smallSize, scene.Body, scene.Grey, says) {
-				break
-			}
-		}
+		d.drawLeft(c, pt{x, 0}, pt{float64(s.Left), h})
 		x += float64(s.Left)
 	}
 	if s.Count > 1 {
@@ -262,30 +264,67 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 	return c.drawing(d.say.AltStrip(f, s))
 }
 
-// drawDiagonals shows where a blank is cut once or twice corner to corner.
-func (d *Drawer) drawDiagonals(c *canvas, k plan.Cuts, x, h float64, color scene.Color) {
+// laid is how wide and high a blank lies in its place of a strip: less than that where it is trimmed.
+func (d *Drawer) laid(k plan.Cuts, along bool, place pt) pt {
+	p := d.pieces[k.Label]
+	if p == nil || p.Measured || p.JoinedFrom > 1 || p.Shape == "parallelogram" {
+		return place
+	}
+	size := pt{float64(p.Width), float64(p.Height)}
+	if k.Turned != along {
+		size[0], size[1] = size[1], size[0]
+	}
+	return pt{math.Min(size[0], place[0]), math.Min(size[1], place[1])}
+}
+
+// drawBlank draws a blank at a place of a strip.
+func (d *Drawer) drawBlank(c *canvas, fabric string, k plan.Cuts, at, size pt) {
+	color := d.color(fabric)
+	cell := oblong(at, size)
+	c.add(d.Look(fabric).Fill(c.path(cell)).Stroked(on(color).Mix(color, 0.45), 0.5))
+	lines := d.diagonals(k, cell)
+	for _, l := range lines {
+		c.add(scene.Line(c.at(l[0]), c.at(l[1])).Stroked(on(color).Mix(color, 0.3), 0.6).Dashed(3, 2))
+	}
+	for _, high := range []scene.Pt{labelSize, smallSize} {
+		if q, ok := c.place(cell, nil, lines, high, k.Label); ok && c.write(q, high, scene.Bold, on(color), k.Label) {
+			break
+		}
+	}
+}
+
+// oblong is a rectangle at a place.
+func oblong(at, size pt) []pt {
+	return []pt{at, {at[0] + size[0], at[1]}, add(at, size), {at[0], at[1] + size[1]}}
+}
+
+// drawLeft draws what is left over at a place of a strip.
+func (d *Drawer) drawLeft(c *canvas, at, size pt) {
+	left := oblong(at, size)
+	c.add(c.path(left).Stroked(scene.Soft, 0.7).Dashed(3, 2))
+	for _, says := range []string{d.say.LeftBox(plan.Num(size[0]), plan.Num(size[1])), d.say.Length(plan.Num(size[0]))} {
+		if q, ok := c.place(left, nil, nil, smallSize, says); ok && c.write(q, smallSize, scene.Body, scene.Grey, says) {
+			break
+		}
+	}
+}
+
+// diagonals are where a blank is cut once or twice corner to corner.
+func (d *Drawer) diagonals(k plan.Cuts, cell []pt) [][2]pt {
 	p := d.pieces[k.Label]
 	if p == nil {
-		return
+		return nil
 	}
-	w := float64(k.Width)
-	falling, rising := false, false
-	switch p.Shape {
-	case "half square":
-		rising = true
-	case "quarter square":
-		falling, rising = true, true
-	case "half rectangle":
-		falling = (p.Hand == "R") != k.Turned
-		rising = !falling
+	falling, rising := [2]pt{cell[0], cell[2]}, [2]pt{cell[3], cell[1]}
+	switch {
+	case p.Shape == "half square":
+		return [][2]pt{rising}
+	case p.Shape == "quarter square":
+		return [][2]pt{falling, rising}
+	case p.Shape == "half rectangle" && (p.Hand == "R") != k.Turned:
+		return [][2]pt{falling}
+	case p.Shape == "half rectangle":
+		return [][2]pt{rising}
 	}
-	draw := func(a, b pt) {
-		c.add(scene.Line(c.at(a), c.at(b)).Stroked(color, 0.6).Dashed(3, 2))
-	}
-	if rising {
-		draw(pt{x, h}, pt{x + w, 0})
-	}
-	if falling {
-		draw(pt{x, 0}, pt{x + w, h})
-	}
+	return nil
 }

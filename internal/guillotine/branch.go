@@ -22,12 +22,16 @@ type search struct {
 	pool   []column
 	open   []branchNode
 	closed int64 // least bound of what branching cannot split further
+	goal   int64 // nothing longer is of use
 	nodes  int
 }
 
+// cut is the length that a layout must not reach to be of use.
+func (q *search) cut() int64 { return min(q.length, q.goal+1) }
+
 // generate improves a layout and its bound by column generation, dives, branching and laying parts anew, in so much counted work.
-func (s *stock) generate(need []int, best plan, bound, all int64) (plan, int64) {
-	q := &search{s: s, need: need, best: best, length: best.length(), bound: bound, closed: math.MaxInt64}
+func (s *stock) generate(need []int, best plan, bound, goal, all int64) (plan, int64) {
+	q := &search{s: s, need: need, best: best, length: best.length(), bound: bound, closed: math.MaxInt64, goal: goal}
 	q.open = []branchNode{{lim: s.limits(need), bound: bound}}
 	begin := s.work
 	if all < 1_000_000 {
@@ -52,11 +56,11 @@ func (q *search) proven() int64 {
 	for _, n := range q.open {
 		low = min(low, n.bound)
 	}
-	q.bound = max(q.bound, min(low, q.length))
+	q.bound = max(q.bound, min(low, q.cut()))
 	return q.bound
 }
 
-func (q *search) done() bool { return q.proven() >= q.length }
+func (q *search) done() bool { return q.proven() >= q.cut() }
 
 // branch looks into what is open until that is all or work is spent.
 func (q *search) branch(until int64) {
@@ -72,9 +76,9 @@ func (q *search) branch(until int64) {
 		node := q.open[at]
 		m := newMaster(s, q.need, node.lim, q.pool)
 		m.bound = node.bound
-		done := m.solve(q.length, until, exact)
+		done := m.solve(q.cut(), until, exact)
 		q.pool = s.remember(q.pool, m)
-		if m.bound >= q.length {
+		if m.bound >= q.cut() {
 			q.open = slices.Delete(q.open, at, at+1)
 			continue
 		}
@@ -83,7 +87,7 @@ func (q *search) branch(until int64) {
 		}
 		q.nodes++
 		if done && s.stages == 3 {
-			done = m.solve(q.length, until, loose)
+			done = m.solve(q.cut(), until, loose)
 		}
 		q.open[at].bound = max(q.open[at].bound, m.bound)
 		if !done {
@@ -113,7 +117,7 @@ func (q *search) branch(until int64) {
 
 // dive rounds the program of a node.
 func (q *search) dive(node branchNode, m *master, until int64) {
-	if p := q.s.dive(q.need, node.lim, m, q.pool, q.length, until, nil); p != nil && p.length() < q.length {
+	if p := q.s.dive(q.need, node.lim, m, q.pool, q.cut(), until, nil); p != nil && p.length() < q.length {
 		q.best, q.length = *p, p.length()
 	}
 }

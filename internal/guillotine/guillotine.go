@@ -28,6 +28,7 @@ package guillotine
 
 import (
 	"fmt"
+	"math"
 )
 
 // Item is Count equal rectangles, W across the width and H along the length. Turn says that each may
@@ -67,7 +68,8 @@ func (e Effort) work() int64 {
 type Problem struct {
 	Width  int64
 	Items  []Item
-	Stages int // 2 or 3; 0 means 2
+	Stages int   // 2 or 3; 0 means 2
+	Goal   int64 // only a layout no longer than this is of use, so that the search ends where there is none; 0: any is
 	Effort Effort
 }
 
@@ -154,14 +156,18 @@ func Lay(p Problem) (Layout, error) {
 		}
 	}
 	if bound < best.length() {
-		best, bound = s.generate(need, best, bound, p.Effort.work())
+		goal := int64(math.MaxInt64 - 1)
+		if p.Goal > 0 {
+			goal = p.Goal
+		}
+		best, bound = s.generate(need, best, bound, goal, p.Effort.work())
 	}
 	return s.finish(best, bound), nil
 }
 
 // finish is the layout of a plan, with what is proven about it.
 func (s *stock) finish(p plan, bound int64) Layout {
-	l := p.layout(s)
+	l := s.split(p).layout(s)
 	l.Bound = min(bound, l.Length)
 	l.Optimal = l.Bound == l.Length
 	l.Work = s.work

@@ -79,6 +79,42 @@ func check(p Problem, l Layout) error {
 	return nil
 }
 
+// A goal ends a search that cannot reach it, and takes nothing from one that can: what is laid is right, and what is said to be proven is.
+func TestGoals(t *testing.T) {
+	r := rand.New(rand.NewSource(9))
+	reached := 0
+	for n := range 120 {
+		p := Problem{Width: 320, Stages: 2 + n%2, Effort: 1_500_000}
+		for range 2 + r.Intn(5) {
+			p.Items = append(p.Items, Item{W: 12 + int64(r.Intn(100)), H: 12 + int64(r.Intn(100)), Count: 1 + r.Intn(9), Turn: r.Intn(2) == 0})
+		}
+		free, err := Lay(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Goal = free.Length - int64(4*r.Intn(3))
+		l, err := Lay(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := check(p, l); err != nil {
+			t.Fatal(err)
+		}
+		if l.Bound > free.Length || free.Optimal && l.Length <= p.Goal && free.Length > p.Goal {
+			t.Errorf("%d: %d long, proven %d; without a goal %d, proven %d", n, l.Length, l.Bound, free.Length, free.Bound)
+		}
+		if l.Length > p.Goal && l.Work > free.Work+free.Work/20 {
+			t.Errorf("%d: %d steps for a goal out of reach, %d without one", n, l.Work, free.Work)
+		}
+		if l.Length <= p.Goal {
+			reached++
+		}
+	}
+	if reached < 10 || reached > 110 {
+		t.Errorf("%d of 120 goals are reached", reached)
+	}
+}
+
 // eighths reads a length in inches, in eighths.
 func eighths(t testing.TB, s string) int64 {
 	f, err := strconv.ParseFloat(s, 64)

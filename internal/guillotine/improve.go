@@ -56,7 +56,7 @@ func (q *search) improve(until int64) {
 func (q *search) anew(need []int, goal, until int64, dice *dice) *plan {
 	s := q.s
 	if s.stages == 2 {
-		part := &search{s: s, need: need, length: goal, closed: math.MaxInt64, pool: q.pool}
+		part := &search{s: s, need: need, length: goal, closed: math.MaxInt64, goal: math.MaxInt64 - 1, pool: q.pool}
 		part.open = []branchNode{{lim: s.limits(need)}}
 		part.branch(min(until, s.work+400_000))
 		q.pool = part.pool

@@ -4,6 +4,22 @@ import (
 	"slices"
 )
 
+// split takes strips that hold nothing but equal stacks apart: each part of the stack is a strip of its own, which saves a cut.
+func (s *stock) split(p plan) plan {
+	var out plan
+	for _, st := range p.strips {
+		if len(st.cuts) != 1 || len(st.cuts[0].stack) < 2 {
+			out.strips = append(out.strips, st)
+			continue
+		}
+		for _, k := range st.cuts[0].stack {
+			one := s.column([]segment{{width: s.kinds[k].w, count: st.cuts[0].count, stack: []int{k}}})
+			out.strips = append(out.strips, one.strip(st.count))
+		}
+	}
+	return out
+}
+
 // buildThree lays the needed counts in three stages: like build, but a segment of a strip may be a stack.
 func (s *stock) buildThree(need []int) plan {
 	need = slices.Clone(need)

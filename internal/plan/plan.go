@@ -316,6 +316,7 @@ type Fabric struct {
 	Bound    Num     `json:"bound"`
 	Optimal  bool    `json:"optimal"`
 	Rules    string  `json:"rules"`
+	Stages   int     `json:"stages,omitempty"` // of Layout: 2 strips and cross-cuts, 3 a segment is cut again; not said, 2
 	Assorted int     `json:"assorted,omitempty"`
 	Buy      Buy     `json:"buy"`
 	Sheets   int     `json:"sheets,omitempty"`
@@ -396,8 +397,22 @@ type Cuts struct {
 	Label  string `json:"label"`
 	Count  int    `json:"count"`
 	Turned bool   `json:"turned"`
-	Width  Num    `json:"width"`           // along the strip
-	Below  bool   `json:"below,omitempty"` // under the run before it, in the same segments: it takes no more of the strip
+	Width  Num    `json:"width"`            // along the strip
+	Height Num    `json:"height,omitempty"` // across the strip, of what is cut from a segment that is cut again
+	Below  bool   `json:"below,omitempty"`  // under the run before it, in the same segments: it takes no more of the strip
+}
+
+// Segments are the cuts of a strip side by side, each with what is cut below it from the same segments.
+func (s *Strip) Segments() [][]Cuts {
+	var out [][]Cuts
+	first := 0
+	for i := 1; i <= len(s.Cuts); i++ {
+		if i == len(s.Cuts) || !s.Cuts[i].Below {
+			out = append(out, s.Cuts[first:i])
+			first = i
+		}
+	}
+	return out
 }
 
 // Finish is binding, backing and batting.

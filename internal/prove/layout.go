@@ -32,6 +32,7 @@ func (v *prover) checkFabrics() {
 				v.fault("layout", "", "", v.long(by), "fabric %s: its binding takes %s of cloth", f.Letter, v.long(float64(f.Buy.Binding)))
 			}
 		}
+		v.checkStages(f)
 		got, length := v.checkLayout(f, want, 0)
 		v.checkStrips(f, want, got.turned, length)
 		v.checkBuy(f)
@@ -124,6 +125,51 @@ func (v *prover) checkMonthly(f *plan.Fabric, whole map[string]int) {
 	if !v.expect(len(f.Monthly) == 0 || same(float64(f.Buy.Monthly), more, 1e-3)) {
 		v.fault("buy", "", "", v.long(more), "fabric %s: cutting month by month is said to take %s more", f.Letter, v.long(float64(f.Buy.Monthly)))
 	}
+}
+
+// checkStages checks that the layout is cut in as many stages as the plan says, and that month by month nobody cuts a segment again.
+func (v *prover) checkStages(f *plan.Fabric) {
+	most := func(layout []plan.Stock) int {
+		most := 2
+		for i := range layout {
+			if s := &layout[i]; s.First != nil && s.Stock == "bolt" {
+				most = max(most, stages(s.First, s.Cut, 1, 0))
+			} else if s.First != nil {
+				most = max(most, stages(s.First, "", 0, 0))
+			}
+		}
+		return most
+	}
+	if got := most(f.Layout); !v.expect(got == f.Stages || f.Stages == 0 && got == 2) {
+		v.fault("layout", "", "", "", "fabric %s: its layout is cut in %d stages, the plan says %d", f.Letter, got, f.Stages)
+	}
+	for i := range f.Monthly {
+		if got := most(f.Monthly[i].Layout); !v.expect(got == 2) {
+			v.fault("layout", "", "", "", "fabric %s, month %d: the layout is cut in %d stages", f.Letter, f.Monthly[i].Month, got)
+		}
+	}
+}
+
+// stages is in how many stages a rectangle is cut up that a cut one way gave in stage so. Cuts the same way belong to one stage; once
+// there are segments, a cut that gives a single blank only trims it.
+func stages(n *plan.Node, cut string, so, depth int) int {
+	if depth >= 100 {
+		return so
+	}
+	solid := 0
+	for i := range n.Parts {
+		if n.Parts[i].Left == nil {
+			solid++
+		}
+	}
+	if solid > 0 && n.Cut != cut && (so < 2 || solid > 1) {
+		cut, so = n.Cut, so+1
+	}
+	most := so
+	for i := range n.Parts {
+		most = max(most, stages(&n.Parts[i], cut, so, depth+1))
+	}
+	return most
 }
 
 // remains calls do with every rectangle that is left over.
@@ -318,13 +364,34 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 			v.fault("strips", "", "", v.long(float64(f.Width)), "fabric %s: a strip across it is %s long", f.Letter, v.long(float64(s.Length)))
 		}
 		sum := float64(s.Left)
-		for _, c := range s.Cuts {
+		for k, c := range s.Cuts {
 			got[c.Label] += c.Count * s.Count
 			if c.Turned {
 				turned[c.Label] -= c.Count * s.Count
 			}
+			// What is cut from one segment is as often there, and all of it no higher than the strip.
+			room := float64(s.Height)
+			stack := c.Below || k+1 < len(s.Cuts) && s.Cuts[k+1].Below
+			if stack {
+				room = float64(c.Height)
+			}
+			if !c.Below {
+				sum += float64(c.Count) * float64(c.Width)
+				high := 0.0
+				for below := k; below < len(s.Cuts) && (below == k || s.Cuts[below].Below); below++ {
+					b := s.Cuts[below]
+					high += float64(b.Height)
+					if !v.expect(b.Count == c.Count && same(float64(b.Width), float64(c.Width), 1e-4)) {
+						v.fault("strips", "", b.Label, "", "fabric %s: %d of piece %s, %s wide, are cut below %d of %s, %s wide", f.Letter, b.Count, b.Label, v.long(float64(b.Width)), c.Count, c.Label, v.long(float64(c.Width)))
+					}
+				}
+				if !v.expect(high <= float64(s.Height)+1e-4 && stack == (high > 0)) {
+					v.fault("strips", "", c.Label, "", "fabric %s: a segment of a strip of %s is cut into %s", f.Letter, v.long(float64(s.Height)), v.long(high))
+				}
+			} else if !v.expect(k > 0) {
+				v.fault("strips", "", c.Label, "", "fabric %s: piece %s lies below nothing", f.Letter, c.Label)
+			}
 			x := v.pieces[c.Label]
-			sum += float64(c.Count) * float64(c.Width)
 			if x == nil {
 				if !v.expect(c.Label == "binding") {
 					v.fault("strips", "", c.Label, "", "fabric %s: piece “%s” is cut from a strip, which the plan does not have", f.Letter, c.Label)
@@ -335,9 +402,12 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 			if c.Turned != (s.Along == "length") {
 				sides[0], sides[1] = sides[1], sides[0]
 			}
-			fits := same(sides[0], float64(c.Width), 1e-4) && sides[1] <= float64(s.Height)+1e-4
+			fits := same(sides[0], float64(c.Width), 1e-4) && sides[1] <= room+1e-4
+			if stack {
+				fits = sides[0] <= float64(c.Width)+1e-4 && same(sides[1], room, 1e-4)
+			}
 			if !v.expect(c.Count > 0 && (fits || x.JoinedFrom > 1 || x.Measured)) {
-				v.fault("strips", "", c.Label, "", "fabric %s: %d of piece %s, %s wide, are cut from a strip of %s", f.Letter, c.Count, c.Label, v.long(float64(c.Width)), v.long(float64(s.Height)))
+				v.fault("strips", "", c.Label, "", "fabric %s: %d of piece %s, %s wide, are cut from a strip of %s", f.Letter, c.Count, c.Label, v.long(float64(c.Width)), v.long(room))
 			}
 		}
 		if !v.expect(same(sum, float64(s.Length), 1e-3)) {

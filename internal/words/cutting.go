@@ -184,16 +184,26 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	strips := t.count(s.Count, "strip")
 	whole := len(s.Cuts) == 1 && s.Cuts[0].Count == 1
 	var runs []string
-	for _, c := range s.Cuts {
-		n := c.Count * s.Count
-		p := t.pieces[c.Label]
-		if p == nil { // what is not a piece is the binding
-			runs = append(runs, t.in.say("strips.run.other", "count", n, "noun", t.in.noun(n, "strip"), "label", label(c.Label)))
+	for _, g := range s.Segments() {
+		if len(g) == 1 {
+			runs = append(runs, t.run(g[0].Label, g[0].Count*s.Count))
+			p := t.pieces[g[0].Label]
+			whole = whole && (p == nil || p.Shape == "strip" || p.Shape == "joined strip")
 			continue
 		}
-		noun := t.blank(p)
-		whole = whole && (p.Shape == "strip" || p.Shape == "joined strip")
-		runs = append(runs, t.in.say("strips.run", "count", n, "noun", t.in.noun(n, noun), "label", label(c.Label)))
+		var again []string
+		for i := 0; i < len(g); {
+			n := 0
+			for first := i; i < len(g) && g[i].Label == g[first].Label && g[i].Turned == g[first].Turned; i++ {
+				n++
+			}
+			again = append(again, t.run(g[i-1].Label, n))
+		}
+		key := "strips.again"
+		if g[0].Count*s.Count == 1 {
+			key = "strips.again.one"
+		}
+		runs = append(runs, t.in.say(key, "segments", t.count(g[0].Count*s.Count, "segment"), "width", t.length(g[0].Width), "runs", t.list(again)))
 	}
 	list := strings.Join(runs, ", "+t.in.say("then")+" ")
 	switch {
@@ -223,6 +233,15 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 		left = Text(t.in.say("strips.left", "length", t.by(s.Left, s.Height)))
 	}
 	return does, left
+}
+
+// run is n blanks of a piece, or of what is no piece: the binding.
+func (t *Teller) run(of string, n int) string {
+	p := t.pieces[of]
+	if p == nil {
+		return t.in.say("strips.run.other", "count", n, "noun", t.in.noun(n, "strip"), "label", label(of))
+	}
+	return t.in.say("strips.run", "count", n, "noun", t.in.noun(n, t.blank(p)), "label", label(of))
 }
 
 // Amount is a quantity as a shop sells it: "5/8 yd", "90 cm", "3 fat quarters".

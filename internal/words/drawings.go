@@ -105,8 +105,19 @@ func (t *Teller) AltLayout() string {
 // AltStrip tells a strip and what is cut from it.
 func (t *Teller) AltStrip(f *plan.Fabric, s *plan.Strip) string {
 	var runs []string
-	for _, c := range s.Cuts {
-		runs = append(runs, t.in.say("strips.run", "count", c.Count, "noun", t.in.noun(c.Count, "piece"), "label", c.Label))
+	for _, g := range s.Segments() {
+		run := func(c plan.Cuts, n int) string {
+			return t.in.say("strips.run", "count", n, "noun", t.in.noun(n, "piece"), "label", c.Label)
+		}
+		if len(g) == 1 {
+			runs = append(runs, run(g[0], g[0].Count))
+			continue
+		}
+		var stack []string
+		for _, c := range g {
+			stack = append(stack, run(c, 1))
+		}
+		runs = append(runs, t.in.say("alt.strip.again", "segments", t.count(g[0].Count, "segment"), "runs", t.list(stack)))
 	}
 	strips := t.count(s.Count, "strip")
 	if s.Left > 0 {

@@ -64,11 +64,11 @@ class Cut {
     for (const b of st.boxes) {
       const on = b.label && b.label === this.view.piece?.label;
       const g = s('g', { class: `box${on ? ' lit' : ''}${b.label ? '' : ' left'}`, 'data-piece': b.label || null, onclick: () => b.label && light(this.board, b.label) },
-        s('title', {}, b.label || 'left'), s('rect', { x: b.x, y: 0, width: b.width, height: st.height, fill: b.label ? f.color : 'none' }),
-        b.rising && s('line', { x1: b.x, y1: st.height, x2: b.x + b.width, y2: 0, stroke: ink }),
-        b.falling && s('line', { x1: b.x, y1: 0, x2: b.x + b.width, y2: st.height, stroke: ink }));
-      if (b.label && b.width > size * 0.62 * b.label.length && st.height > size * 0.9) {
-        g.append(s('text', { x: b.x + b.width / 2, y: st.height / 2 + size * 0.34, 'font-size': size, fill: ink }, b.label));
+        s('title', {}, b.label || 'left'), s('rect', { x: b.x, y: b.y, width: b.width, height: b.height, fill: b.label ? f.color : 'none' }),
+        b.rising && s('line', { x1: b.x, y1: b.y + b.height, x2: b.x + b.width, y2: b.y, stroke: ink }),
+        b.falling && s('line', { x1: b.x, y1: b.y, x2: b.x + b.width, y2: b.y + b.height, stroke: ink }));
+      if (b.label && b.width > size * 0.62 * b.label.length && b.height > size * 0.9) {
+        g.append(s('text', { x: b.x + b.width / 2, y: b.y + b.height / 2 + size * 0.34, 'font-size': size, fill: ink }, b.label));
       }
       svg.append(g);
     }
