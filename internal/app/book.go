@@ -43,6 +43,7 @@ type documentView struct {
 // viewBook makes the view.
 func viewBook(s *state, q url.Values) any {
 	common, r := s.common(q)
+	common.Terms = s.bookTerms()
 	v := bookView{planView: common, Documents: []documentView{{0, "the whole pattern"}}, Paper: "letter", Proof: []string{}, Found: s.findingsOf(""), Note: s.doc.Note, Made: []string{}}
 	if q.Get("paper") == "a4" {
 		v.Paper = "a4"

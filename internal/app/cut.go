@@ -63,6 +63,7 @@ type boxView struct {
 // viewCut makes the view.
 func viewCut(s *state, q url.Values) any {
 	common, r := s.common(q)
+	common.Terms = s.cutTerms()
 	v := cutView{planView: common, Fabrics: []clothCut{}, Finish: []string{}, Found: []foundView{}, Measure: s.doc.Measure.Abbrev()}
 	if r == nil {
 		v.Found = s.findingsOf("")

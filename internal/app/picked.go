@@ -19,6 +19,7 @@ type planView struct {
 	Labels []string    `json:"labels"`
 	Cost   costView    `json:"cost"`   // of the last change
 	Months []monthName `json:"months"` // of the programme; empty without one
+	Terms  []term      `json:"terms"`  // what the place lets one set for the whole quilt
 }
 
 // monthName is a month in a list of months.
@@ -40,7 +41,7 @@ type pickedView struct {
 
 // common is what the places have in common, and the compilation: nil where there is no complete plan.
 func (s *state) common(q url.Values) (planView, *compile.Result) {
-	v := planView{Labels: []string{}, Months: []monthName{}, Cost: s.cost()}
+	v := planView{Labels: []string{}, Months: []monthName{}, Terms: []term{}, Cost: s.cost()}
 	r := s.result()
 	switch {
 	case r == nil:

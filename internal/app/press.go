@@ -90,6 +90,7 @@ type pressMeet struct {
 // viewPress makes the view.
 func viewPress(s *state, q url.Values) any {
 	common, r := s.common(q)
+	common.Terms = s.pressTerms()
 	v := pressView{planView: common, Blocks: []pressName{}, Unmet: []string{}, Found: []foundView{}, Fabrics: []string{}}
 	if r == nil {
 		v.Found = s.findingsOf("")

@@ -63,6 +63,7 @@ type sewStep struct {
 // viewSew makes the view.
 func viewSew(s *state, q url.Values) any {
 	common, r := s.common(q)
+	common.Terms = s.sewTerms()
 	v := sewView{planView: common, Month: 1, Units: []sewUnit{}, Found: []foundView{}}
 	if r == nil {
 		v.Found = s.findingsOf("")

@@ -3,6 +3,7 @@
 import { ask, choices, value } from './ask.js';
 import { h, measured, put } from './dom.js';
 import { cost, findings, link, look, unready, upper } from './plan.js';
+import { terms } from './terms.js';
 import { page, pages } from './talk.js';
 
 /** @typedef {import('./board.js').Board} Board */
@@ -38,7 +39,7 @@ class Book {
     put(this.head,
       h('div', { class: 'values' }, value('document', h('strong', {}, upper(doc.says)), 'Document', (at) => this.documents(at)),
         value('paper', v.paper === 'a4' ? 'A4 paper' : 'letter paper', 'Paper', () => look(this.board, { paper: v.paper === 'a4' ? 'letter' : 'a4' })),
-        h('span', { class: 'count' })),
+        h('span', { class: 'count' }), terms(this.board, v.terms)),
       unready(v),
       v.ready && h('p', { class: `proof ${v.holds ? 'proven' : ''}` }, v.proof.length ? v.proof.flatMap((/** @type {string} */ t) => measured(`${t} `)) : 'The pages stand; the plan is still being proven.'),
       this.make(v), findings(v.found),

@@ -4,6 +4,7 @@ import { ask, choices, line, value } from './ask.js';
 import { h, measured, put, s } from './dom.js';
 import { Photographs, taken } from './photograph.js';
 import { frame, quilt, swatch } from './quilt.js';
+import { bare } from './terms.js';
 
 /** @typedef {import('./board.js').Board} Board */
 /** @typedef {import('./talk.js').Answer} Answer */
@@ -325,8 +326,6 @@ function base64(file) {
   });
 }
 
-/** @param {string} text */
-function bare(text) { return text.replace(/\s*(in|cm|")$/, ''); }
 
 /** @param {string} text */
 function pair(text) {

@@ -3,6 +3,7 @@
 import { ask, choices, value } from './ask.js';
 import { h, measured, put, s } from './dom.js';
 import { cost, findings, light, listenForPieces, lit, look, pieceKeys, rich, unready } from './plan.js';
+import { terms } from './terms.js';
 
 /** @typedef {import('./board.js').Board} Board */
 /** @typedef {import('./talk.js').Answer} Answer */
@@ -31,7 +32,7 @@ class Cut {
     const v = this.view = answer.view;
     put(this.element,
       h('div', { class: 'top' }, h('div', { class: 'values' },
-        v.months.length ? value('month', v.month ? v.months.find((/** @type {any} */ m) => m.number === v.month)?.says : 'the whole quilt at once', 'What is cut', (at) => this.months(at)) : h('span', {}, 'the whole quilt')),
+        v.months.length ? value('month', v.month ? v.months.find((/** @type {any} */ m) => m.number === v.month)?.says : 'the whole quilt at once', 'What is cut', (at) => this.months(at)) : h('span', {}, 'the whole quilt'), terms(this.board, v.terms)),
       h('p', { class: 'doing' }, v.ready && 'Choose a label to see that piece everywhere.')),
       unready(v), findings(v.found), lit(v, this.board),
       v.fabrics.map((/** @type {any} */ f) => this.fabric(f)),

@@ -4,6 +4,7 @@ import { ask, choices, line, value } from './ask.js';
 import { h, measured, put } from './dom.js';
 import { rows } from './set.js';
 import { swatch } from './quilt.js';
+import { bare } from './terms.js';
 
 /** @typedef {import('./dom.js').Child} Child */
 
@@ -202,8 +203,6 @@ export class Parts {
   }
 }
 
-/** @param {string} text */
-function bare(text) { return text.replace(/\s*(in|cm|")$/, ''); }
 
 /** @param {string} text @returns {[number, number]} */
 function pair(text) {

@@ -3,6 +3,7 @@
 import { ask, choices, value } from './ask.js';
 import { h, measured, put, s } from './dom.js';
 import { cost, findings, light, link, listenForPieces, lit, look, pieceKeys, rich, unready, upper, word } from './plan.js';
+import { terms } from './terms.js';
 
 /** @typedef {import('./board.js').Board} Board */
 /** @typedef {import('./talk.js').Answer} Answer */
@@ -46,7 +47,7 @@ class Press {
     put(this.element,
       h('div', { class: 'top' }, h('div', { class: 'values' },
         b && value('block', h('strong', {}, b.title), b.name ? 'Block' : 'Sewn of the blocks', (at) => this.blocks(at)),
-        v.sums && h('span', {}, measured(v.sums.replaceAll('**', ''))))),
+        v.sums && h('span', {}, measured(v.sums.replaceAll('**', ''))), terms(this.board, v.terms))),
       unready(v), lit(v, this.board),
       b && h('div', { class: 'middle' }, this.drawing(), h('div', { class: 'beside' }, this.words(), this.list())),
       b && h('p', { class: 'next' }, this.chosen ? '' : b.many ? 'There are more seams here than can be pointed at.' : b.seams.length ? ['Point at a seam, or choose it in the list, to press it otherwise. A ring marks seams that meet and do not nest. ', word('keys', () => this.board.keys())] : 'This block has no seam.'),

@@ -3,6 +3,7 @@
 import { ask, choices, value } from './ask.js';
 import { h, measured, put } from './dom.js';
 import { cost, findings, light, link, listenForPieces, lit, look, pieceKeys, rich, unready } from './plan.js';
+import { terms } from './terms.js';
 
 /** @typedef {import('./board.js').Board} Board */
 /** @typedef {import('./talk.js').Answer} Answer */
@@ -32,7 +33,7 @@ class Sew {
     const now = v.months.findIndex((/** @type {any} */ m) => m.number === v.month);
     const to = (/** @type {number} */ i, /** @type {string} */ says) => v.months[i] && h('button', { type: 'button', class: 'word', 'data-focus': says, onclick: () => look(this.board, { month: String(v.months[i].number) }) }, says);
     put(this.element,
-      h('div', { class: 'top' }, h('div', { class: 'values' }, now >= 0 ? value('month', h('strong', {}, v.months[now].says), 'Month', (at) => this.months(at)) : h('strong', {}, 'Every step, in the order of work')),
+      h('div', { class: 'top' }, h('div', { class: 'values' }, now >= 0 ? value('month', h('strong', {}, v.months[now].says), 'Month', (at) => this.months(at)) : h('strong', {}, 'Every step, in the order of work'), terms(this.board, v.terms)),
         h('p', { class: 'doing' }, now > 0 && to(now - 1, 'the month before'), now >= 0 && to(now + 1, 'the next month'))),
       unready(v), findings(v.found), lit(v, this.board),
       v.units.map((/** @type {any} */ u, /** @type {number} */ i) => this.unit(u, i)),
