@@ -13,21 +13,26 @@ import (
 var redraws = []string{(*edit.DrawLine).Name(nil), (*edit.ReshapeLine).Name(nil), (*edit.MovePoint).Name(nil), (*edit.RemoveLine).Name(nil), (*edit.SetSymmetry).Name(nil)}
 
 // carry gives the patches of a block whose lines were changed the fabrics that lay in their places before: cloth stays where it is when a line is drawn
-// across it. It returns the text, unchanged where nothing has to be carried.
-func carry(before *state, text *edit.Text, ops []edit.Op) *edit.Text {
+// across it. It returns the content after, unchanged where nothing has to be carried.
+func carry(before, after *content, ops []edit.Op) *content {
 	for _, name := range drawnOn(ops) {
-		old := before.doc.Named(name)
-		doc, _ := text.Read()
-		def := doc.Named(name)
+		old, def := before.doc.Named(name), after.doc.Named(name)
 		if old == nil || def == nil || !old.Drawn() || !def.Drawn() || old.Columns != def.Columns || old.Rows != def.Rows {
 			continue
 		}
-		was, is := draft.New(before.doc).Sheet(old), draft.New(doc).Sheet(def)
-		if next, err := text.Apply(carried(def, &was, &is)...); err == nil {
-			text = next // an error leaves what was asked for as it is: the sheet marks what is wrong
+		was, is := before.sheet(old), after.sheet(def)
+		if next, err := after.source.Apply(carried(def, &was, &is)...); err == nil && next != after.source {
+			after = newContent(next) // an error leaves what was asked for as it is: the sheet marks what is wrong
 		}
 	}
-	return text
+	return after
+}
+
+// sheet is the sheet of a block drawn by lines.
+func (s *content) sheet(def *quilt.Block) draft.Sheet {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.drafter.Sheet(def)
 }
 
 // drawnOn are the blocks whose lines the operations change, each once.

@@ -2,6 +2,7 @@ package app
 
 import (
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -161,4 +162,25 @@ func (w *window) write(text string) {
 	if err := os.WriteFile(w.file, []byte(text), 0o644); err != nil {
 		w.t.Fatal(err)
 	}
+}
+
+// TestUnsavedShows has a line fail on the disk: the sheet shows what is in the file again, says why, and goes on when the disk does.
+func TestUnsavedShows(t *testing.T) {
+	w := openWindow(t, blank, 1280, 720)
+	stuck := filepath.Join(filepath.Dir(w.file), ".quiltwright", "quilt.yaml.new")
+	if err := os.Mkdir(stuck, 0o777); err != nil { // where the new file is to be written
+		t.Fatal(err)
+	}
+	w.drag([2]float64{0, 2}, [2]float64{4, 2})
+	w.wait(`document.querySelector('#says.wrong')?.textContent.includes('not saved')`)
+	if n := eval[int](w, `document.querySelectorAll('.draft .line').length`); n != 0 || w.text() != blank {
+		t.Errorf("%d lines are shown, the document is\n%s", n, w.text())
+	}
+	if err := os.RemoveAll(stuck); err != nil {
+		t.Fatal(err)
+	}
+	w.drag([2]float64{0, 2}, [2]float64{4, 2})
+	w.until("- 0,2 4,2")
+	w.wait(`document.querySelectorAll('.draft .line').length === 1 && !document.querySelector('#says.wrong')`)
+	w.undone(blank)
 }

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"net/http"
+	"slices"
 	"strconv"
 	"sync"
 
@@ -88,6 +89,13 @@ func (s *shelf) get(hash string) []byte {
 	return e.Value.(*leaf).svg
 }
 
+// has reports whether all the pages are kept.
+func (s *shelf) has(pages []sheet) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return !slices.ContainsFunc(pages, func(p sheet) bool { return s.by[p.Hash] == nil })
+}
+
 // paperOf is the paper that is in the drawer where one measures as the document does.
 func paperOf(doc *quilt.Document) string {
 	if doc.Measure == measure.Centimetre {
@@ -127,7 +135,7 @@ func (s *server) print(at *state, what printing) pagesAnswer {
 	case !result.Plan.Complete:
 		a.Why = "The page follows when what is marked on the sheet is mended."
 		return a
-	case ok:
+	case ok && s.shelf.has(known):
 		a.Pages = known
 		return a
 	}

@@ -86,17 +86,21 @@ func (s *server) routes() http.Handler {
 	m.HandleFunc("GET /view/{place}", s.view)
 	m.HandleFunc("GET /pages", s.pages)
 	m.HandleFunc("GET /page/{hash}", s.page)
-	m.HandleFunc("POST /do", s.post(func(r request) (*state, error) { return s.session.do(r.Revision, r.Ops, r.Window) }))
+	m.HandleFunc("POST /do", s.post(func(r request, show func(*state)) (*state, error) { return s.session.do(r.Revision, r.Ops, r.Window, show) }))
 	m.HandleFunc("GET /turned", s.turned)
 	m.HandleFunc("GET /versions", s.listVersions)
 	m.HandleFunc("GET /versions/{number}", s.showVersion)
-	m.HandleFunc("POST /version", s.post(func(r request) (*state, error) { return s.session.restore(r.Revision, r.Version, r.Window) }))
+	m.HandleFunc("POST /version", s.post(func(r request, _ func(*state)) (*state, error) { return s.session.restore(r.Revision, r.Version, r.Window) }))
 	m.HandleFunc("GET /swatch/{fabric}", s.swatchOf)
 	m.HandleFunc("POST /swatch", s.addSwatch)
-	m.HandleFunc("POST /make", s.post(func(r request) (*state, error) { return s.session.make(context.Background(), r.Revision) }))
+	m.HandleFunc("POST /make", s.post(func(r request, _ func(*state)) (*state, error) { return s.session.make(context.Background(), r.Revision) }))
 	m.HandleFunc("GET /made/{file...}", s.made)
-	m.HandleFunc("POST /undo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, true, r.Window) }))
-	m.HandleFunc("POST /redo", s.post(func(r request) (*state, error) { return s.session.step(r.Revision, false, r.Window) }))
+	m.HandleFunc("POST /undo", s.post(func(r request, show func(*state)) (*state, error) {
+		return s.session.step(r.Revision, true, r.Window, show)
+	}))
+	m.HandleFunc("POST /redo", s.post(func(r request, show func(*state)) (*state, error) {
+		return s.session.step(r.Revision, false, r.Window, show)
+	}))
 	return m
 }
 
@@ -138,25 +142,41 @@ func (s *server) view(w http.ResponseWriter, r *http.Request) {
 	send(w, code, a)
 }
 
-// post answers a request that changes something with the view after it, at once.
-func (s *server) post(do func(request) (*state, error)) http.HandlerFunc {
+// doing does what a request asks, and returns the state after it. It may show that state before, when all but the disk is done.
+type doing func(r request, show func(*state)) (*state, error)
+
+// post answers a request that changes something with the view after it.
+func (s *server) post(do doing) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		var asked request
-		if !receive(w, r, maxRequest, &asked) {
-			return
+		if receive(w, r, maxRequest, &asked) {
+			s.change(w, asked, do)
 		}
-		s.change(w, asked, do)
 	}
 }
 
-// change does what was asked and answers.
-func (s *server) change(w http.ResponseWriter, asked request, do func(request) (*state, error)) {
+// change does what was asked and answers: with the view as soon as there is one. The answer ends when the change is on the disk; where it does
+// not get there, a second one, on a line of its own, is the view as it was, with the problem.
+func (s *server) change(w http.ResponseWriter, asked request, do doing) {
 	query, err := url.ParseQuery(asked.Query)
 	if err != nil {
 		http.Error(w, "the query cannot be read", http.StatusBadRequest)
 		return
 	}
-	at, err := do(asked)
+	shown := false
+	show := func(at *state) {
+		defer func() { _ = recover() }() // a mistake of ours must not end the change: it is met again below
+		a, code := s.answer(at, asked.Place, query)
+		send(w, code, a)
+		if f, ok := w.(http.Flusher); ok {
+			f.Flush()
+		}
+		shown = true
+	}
+	at, err := do(asked, show)
+	if shown && err == nil {
+		return
+	}
 	a, code := s.answer(at, asked.Place, query)
 	if err != nil {
 		a.Problem = err.Error()
@@ -164,6 +184,10 @@ func (s *server) change(w http.ResponseWriter, asked request, do func(request) (
 		if c := (conflict{}); errors.As(err, &c) {
 			a.Conflict, code = true, http.StatusConflict
 		}
+	}
+	if shown {
+		more(w, a)
+		return
 	}
 	send(w, code, a)
 }
@@ -208,7 +232,7 @@ func receive(w http.ResponseWriter, r *http.Request, most int64, into any) bool 
 	return true
 }
 
-// send writes JSON.
+// send writes JSON, on a line.
 func send(w http.ResponseWriter, code int, v any) {
 	b, err := json.Marshal(v)
 	if err != nil {
@@ -217,5 +241,12 @@ func send(w http.ResponseWriter, code int, v any) {
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(code)
-	_, _ = w.Write(b)
+	_, _ = w.Write(append(b, '\n'))
+}
+
+// more writes one more line of JSON.
+func more(w http.ResponseWriter, v any) {
+	if b, err := json.Marshal(v); err == nil {
+		_, _ = w.Write(append(b, '\n'))
+	}
 }

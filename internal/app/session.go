@@ -24,8 +24,9 @@ type session struct {
 
 	making *making
 
-	mu  sync.Mutex // held while the document changes: one change after the other
-	now *state
+	mu     sync.Mutex // held while the document changes: one change after the other
+	now    *state
+	recent recent
 
 	fresh chan struct{} // there is a revision to compile; holds one
 	full  chan struct{} // there is a revision to compile with full effort; holds one
@@ -44,16 +45,24 @@ func open(path string) (*session, error) {
 		return nil, err
 	}
 	s := &session{path: path, file: file, making: newMaking(path), fresh: make(chan struct{}, 1), full: make(chan struct{}, 1)}
-	s.read(edit.Open(file.Text()))
+	s.read(s.revised(newContent(edit.Open(file.Text()))))
 	return s, nil
 }
 
-// read makes the text, which is the file's, the newest revision. The caller holds mu.
-func (s *session) read(text *edit.Text) {
-	before := s.now.reckonings()
-	s.now = newState(s.file.Revision(), filepath.Base(s.path), text)
-	s.now.before, s.now.making = before, s.making
-	s.now.undo, s.now.redo = s.file.Can()
+// revised is the revision that the content, whose text is the file's, begins. The caller holds mu.
+func (s *session) revised(c *content) *state {
+	at := &state{revision: s.file.Revision(), name: filepath.Base(s.path), content: c, before: s.now.reckonings(), making: s.making}
+	at.undo, at.redo = s.file.Can()
+	return at
+}
+
+// reread is the revision that the file holds now. The caller holds mu.
+func (s *session) reread() *state { return s.revised(s.recent.of(edit.Open(s.file.Text()))) }
+
+// read makes a revision the newest. The caller holds mu.
+func (s *session) read(at *state) {
+	s.now = at
+	s.recent.keep(at.content)
 	wake(s.fresh)
 }
 
@@ -78,8 +87,8 @@ type conflict struct{ says string }
 func (c conflict) Error() string { return c.says }
 
 // do carries operations out, all or none, on the revision that the window shows, and returns the state after them. When it returns without an
-// error the new text is safe on the disk.
-func (s *session) do(revision int, raw []json.RawMessage, window string) (*state, error) {
+// error the new text is safe on the disk. The state is shown before, while one waits for the disk; after an error it is none.
+func (s *session) do(revision int, raw []json.RawMessage, window string, show func(*state)) (*state, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if len(raw) == 0 {
@@ -100,11 +109,16 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	if err != nil {
 		return s.now, err
 	}
-	text = carry(s.now, text, ops)
-	if bytes.Equal(text.Bytes(), s.now.text) {
+	next := carry(s.now.content, s.recent.of(text), ops)
+	if bytes.Equal(next.text, s.now.text) {
 		return s.now, nil
 	}
-	if err := s.file.Save(text.Bytes(), wording(ops)); errors.Is(err, history.ErrConflict) { // between the look and the save
+	var at *state
+	meanwhile := func() {
+		at = s.revised(next)
+		show(at)
+	}
+	if err := s.file.Save(next.text, wording(ops), meanwhile); errors.Is(err, history.ErrConflict) { // between the look and the save
 		if err := s.agree(revision); err != nil {
 			return s.now, err
 		}
@@ -112,7 +126,7 @@ func (s *session) do(revision int, raw []json.RawMessage, window string) (*state
 	} else if err != nil {
 		return s.now, s.saving(err)
 	}
-	return s.turn(text, window), nil
+	return s.turn(at, window), nil
 }
 
 // wording says what operations change, for the list of what can be taken back.
@@ -133,8 +147,8 @@ func blockOf(op edit.Op) string {
 	return about.Block
 }
 
-// step takes the last change back, or makes it again where back is false.
-func (s *session) step(revision int, back bool, window string) (*state, error) {
+// step takes the last change back, or makes it again where back is false. The state is shown as do shows it.
+func (s *session) step(revision int, back bool, window string, show func(*state)) (*state, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if err := s.agree(revision); err != nil {
@@ -144,10 +158,14 @@ func (s *session) step(revision int, back bool, window string) (*state, error) {
 	if back {
 		move = s.file.Undo
 	}
-	if err := move(); err != nil {
+	var at *state
+	if err := move(func() {
+		at = s.reread()
+		show(at)
+	}); err != nil {
 		return s.now, s.saving(err)
 	}
-	return s.turn(edit.Open(s.file.Text()), window), nil
+	return s.turn(at, window), nil
 }
 
 // agree takes in what others did to the file, and reports a conflict where the window shows another revision.
@@ -155,7 +173,7 @@ func (s *session) agree(revision int) error {
 	if changed, err := s.file.Look(); err != nil {
 		return s.saving(err)
 	} else if changed {
-		s.turn(edit.Open(s.file.Text()), "")
+		s.turn(s.reread(), "")
 		return conflict{"the file was changed by another program just now; your change was not made, and the sheet shows the file as it is"}
 	}
 	if revision != s.now.revision {
@@ -169,9 +187,9 @@ func (s *session) saving(err error) error {
 	return fmt.Errorf("the change is not saved, and the sheet shows the file as it was: %w", err)
 }
 
-// turn makes the text, which is the file's, the newest revision and tells everyone. The caller holds mu.
-func (s *session) turn(text *edit.Text, window string) *state {
-	s.read(text)
+// turn makes a revision the newest and tells everyone. The caller holds mu.
+func (s *session) turn(at *state, window string) *state {
+	s.read(at)
 	kind := "changed"
 	if window == "" {
 		kind = "outside"
@@ -191,7 +209,7 @@ func (s *session) watch(quit <-chan struct{}) {
 		case <-tick.C:
 			s.mu.Lock()
 			if changed, err := s.file.Look(); err == nil && changed {
-				s.turn(edit.Open(s.file.Text()), "")
+				s.turn(s.reread(), "")
 			}
 			s.mu.Unlock()
 		}
@@ -227,7 +245,9 @@ func (s *session) work(quit <-chan struct{}) {
 			if s.current() != at {
 				continue
 			}
-			at.compile(compile.Full, &s.fullMemory)
+			if at.reached() < full {
+				at.compile(compile.Full, &s.fullMemory)
+			}
 			if s.current() != at {
 				continue
 			}
@@ -245,9 +265,11 @@ func (s *session) work(quit <-chan struct{}) {
 		}
 		time.Sleep(breath)
 		at := s.current()
-		at.compile(compile.Quick, &s.quickMemory)
-		s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()})
-		if s.current() == at {
+		if at.reached() == written { // else it is a text that was here before
+			at.compile(compile.Quick, &s.quickMemory)
+			s.hub.tell(event{Kind: "plan", Revision: at.revision, Stage: at.reached()})
+		}
+		if s.current() == at && at.reached() < proven {
 			wake(s.full)
 		}
 	}

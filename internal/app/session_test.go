@@ -2,12 +2,18 @@ package app
 
 import (
 	"encoding/json"
+	"errors"
+	"fmt"
 	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
+
+	"quiltwright/internal/compile"
+	"quiltwright/internal/edit"
+	"quiltwright/internal/plan"
 )
 
 // read decodes an answer.
@@ -65,6 +71,100 @@ func TestOutside(t *testing.T) {
 	}
 	if b, _ := os.ReadFile(s.file); string(b) != blank {
 		t.Errorf("taken back, the document is\n%s", b)
+	}
+}
+
+// TestUnsaved has a change that is shown fail on the disk: a second answer shows things as they were, and why.
+func TestUnsaved(t *testing.T) {
+	s := serve(t, blank)
+	at := s.board.server.session.current().revision
+	stuck := filepath.Join(filepath.Dir(s.file), ".quiltwright", "quilt.yaml.new")
+	if err := os.Mkdir(stuck, 0o777); err != nil { // where the new file is to be written
+		t.Fatal(err)
+	}
+	d := json.NewDecoder(strings.NewReader(bodyOf(s.send("POST", "/do", s.do(drawn), nil))))
+	var shown, after answer
+	if err := errors.Join(d.Decode(&shown), d.Decode(&after)); err != nil || d.More() {
+		t.Fatal("there should be two answers: ", err)
+	}
+	if shown.Revision != at+1 || shown.Problem != "" || shown.Undo == "" {
+		t.Errorf("shown is %+v", shown)
+	}
+	if after.Revision != at || !strings.HasPrefix(after.Problem, "the change is not saved") || after.Undo != "" {
+		t.Errorf("after it is %+v", after)
+	}
+	if b, _ := os.ReadFile(s.file); string(b) != blank || s.board.server.session.current().revision != at {
+		t.Errorf("the document is\n%s", b)
+	}
+	if err := os.RemoveAll(stuck); err != nil {
+		t.Fatal(err)
+	}
+	if a := read(t, s.send("POST", "/do", s.do(drawn), nil)); a.Revision != at+1 || a.Problem != "" {
+		t.Errorf("later it is %+v", a)
+	}
+}
+
+// TestTakenBack takes a change back and makes it again: plans that were there are there at once, and what is then shown is what is in the file.
+func TestTakenBack(t *testing.T) {
+	s := serve(t, blank)
+	now := s.board.server.session
+	ready := func() *state {
+		t.Helper()
+		for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+			if at := now.current(); at.reached() == proven {
+				return at
+			}
+		}
+		t.Fatal("no proof came")
+		return nil
+	}
+	if r := s.send("POST", "/do", s.do(drawn), nil); r.StatusCode != http.StatusOK {
+		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+	}
+	before := ready()
+	if r := s.send("POST", "/do", s.do(`{"do": "fill", "block": "Star", "fabric": "B", "points": "1,1"}`), nil); r.StatusCode != http.StatusOK {
+		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
+	}
+	after := ready()
+	for _, c := range []struct {
+		path string
+		was  *state
+	}{{"/undo", before}, {"/redo", after}} {
+		a := read(t, s.send("POST", c.path, s.do(""), nil))
+		at := now.current()
+		if a.Stage != proven || a.Revision != at.revision || at.result() != c.was.result() {
+			t.Errorf("%s: stage %d of revision %d", c.path, a.Stage, a.Revision)
+		}
+		if b, _ := os.ReadFile(s.file); string(b) != string(at.text) {
+			t.Errorf("%s: the document is\n%s", c.path, b)
+		}
+	}
+}
+
+// TestRecent keeps few contents, and of large quilts fewer, but always the newest.
+func TestRecent(t *testing.T) {
+	var r recent
+	made := func(n, patches int) *content {
+		c := newContent(edit.Open([]byte(fmt.Sprintf("quilt: %d\n", n))))
+		c.compiled = &compile.Result{Plan: &plan.Plan{Drawn: make([]plan.Drawn, patches)}}
+		return c
+	}
+	for n := range 20 {
+		r.keep(made(n, 1))
+	}
+	again := r.of(edit.Open([]byte("quilt: 15\n")))
+	if len(r) != mostRecent || again != r[4] {
+		t.Errorf("%d are kept", len(r))
+	}
+	if r.keep(again); len(r) != mostRecent || r[0] != again {
+		t.Error("what is met again is not in front")
+	}
+	r.keep(made(20, mostRecentPatches-4))
+	if len(r) != 5 {
+		t.Errorf("of a large quilt %d are kept", len(r))
+	}
+	if r.keep(made(21, mostRecentPatches+1)); len(r) != 1 {
+		t.Errorf("of a quilt that is too large %d are kept", len(r))
 	}
 }
 

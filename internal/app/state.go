@@ -12,24 +12,29 @@ import (
 	"quiltwright/internal/quilt"
 )
 
-// state is one revision of the document: its text, what the text says, and its plan as far as that has come. The text and what it
-// says never change; the plan comes later and is exchanged for a better one.
+// state is one revision of the document.
 type state struct {
 	revision int
 	name     string
-	text     []byte
-	source   *edit.Text      // the text and what operations know of it; under the session's mu
-	doc      *quilt.Document // never nil; as much as could be read
-	drafter  *draft.Drafter  // draws the blocks that views ask for; under mu
-	found    diag.List       // by the reader
+	*content
 
 	before [2]*reckoning // what the plans before the last change cost, quick and full
 
 	making *making // where the book is written; nil for a state that no session holds
 
 	undo, redo string // what would be taken back and made again, in words
+}
+
+// content is a text, what it says, and its plan as far as that has come: of every revision that has this text. The text and what it
+// says never change; the plan comes later and is exchanged for a better one.
+type content struct {
+	text   []byte
+	source *edit.Text      // the text and what operations know of it; under the session's mu
+	doc    *quilt.Document // never nil; as much as could be read
+	found  diag.List       // by the reader
 
 	mu       sync.Mutex
+	drafter  *draft.Drafter // draws the blocks that views ask for
 	stage    stage
 	compiled *compile.Result // of the stage; nil at first
 	proof    *plan.Proof
@@ -51,17 +56,22 @@ const (
 
 func (s stage) String() string { return [...]string{"written", "quick", "full", "proven"}[s] }
 
-// newState reads the text.
+// newContent reads the text.
+func newContent(source *edit.Text) *content {
+	c := &content{text: source.Bytes(), source: source, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}, alone: map[string]*compile.Result{}}
+	c.doc, c.found = source.Read()
+	c.drafter = draft.New(c.doc)
+	return c
+}
+
+// newState reads the text of a revision.
 func newState(revision int, name string, source *edit.Text) *state {
-	s := &state{revision: revision, name: name, text: source.Bytes(), source: source, printed: map[printing][]sheet{}, pieced: map[string]*piecedBlock{}, alone: map[string]*compile.Result{}}
-	s.doc, s.found = source.Read()
-	s.drafter = draft.New(s.doc)
-	return s
+	return &state{revision: revision, name: name, content: newContent(source)}
 }
 
 // compile makes the plan with the effort, and keeps it.
-func (s *state) compile(effort compile.Effort, memory *compile.Memory) {
-	r := compile.Compile(s.name, s.text, compile.Options{Effort: effort, Memory: memory})
+func (s *content) compile(effort compile.Effort, memory *compile.Memory) {
+	r := compile.Document(s.doc, s.found, compile.Options{Effort: effort, Memory: memory})
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.compiled, s.stage = r, quick
@@ -73,7 +83,7 @@ func (s *state) compile(effort compile.Effort, memory *compile.Memory) {
 }
 
 // prove sews the plan in mind and puts into the plan what was found.
-func (s *state) prove() {
+func (s *content) prove() {
 	r := s.result()
 	if r == nil || !r.Plan.Complete {
 		return
@@ -90,14 +100,14 @@ func (s *state) prove() {
 }
 
 // result is the compilation as far as it has come, or nil.
-func (s *state) result() *compile.Result {
+func (s *content) result() *compile.Result {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.compiled
 }
 
 // plan is the plan as far as it has come: nil where nothing is compiled yet.
-func (s *state) plan() *plan.Plan {
+func (s *content) plan() *plan.Plan {
 	if r := s.result(); r != nil {
 		return r.Plan
 	}
@@ -105,14 +115,14 @@ func (s *state) plan() *plan.Plan {
 }
 
 // reached is how far the plan has come.
-func (s *state) reached() stage {
+func (s *content) reached() stage {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.stage
 }
 
 // sole is the compilation of a block as if the quilt were this block alone, for one that the quilt does not have yet; nil for any other.
-func (s *state) sole(block string) *compile.Result {
+func (s *content) sole(block string) *compile.Result {
 	if s.doc.Named(block) == nil || uses(s.doc)[block] > 0 {
 		return nil
 	}
@@ -130,7 +140,8 @@ func (s *state) sole(block string) *compile.Result {
 	if next, err := text.Apply(&edit.MoveBlock{Block: block, Before: s.doc.Blocks[0].Name}); err == nil { // an error: it is the first
 		text = next
 	}
-	r := compile.Compile(s.name, text.Bytes(), compile.Options{Effort: compile.Quick, Proof: true})
+	doc, found := text.Read()
+	r := compile.Document(doc, found, compile.Options{Effort: compile.Quick, Proof: true})
 	s.alone[block] = r
 	return r
 }

@@ -39,7 +39,7 @@ func (s *server) addSwatch(w http.ResponseWriter, r *http.Request) {
 	if !receive(w, r, maxPhotograph/3*4+maxRequest, &asked) {
 		return
 	}
-	s.change(w, asked.request, func(request) (*state, error) {
+	s.change(w, asked.request, func(_ request, show func(*state)) (*state, error) {
 		at := s.session.current()
 		letters := func(f quilt.Fabric) bool { return f.Letter == asked.Fabric }
 		if !anyOf(at.doc.Fabrics, letters) {
@@ -57,7 +57,7 @@ func (s *server) addSwatch(w http.ResponseWriter, r *http.Request) {
 		if err != nil {
 			return at, err
 		}
-		return s.session.do(asked.Revision, []json.RawMessage{op}, asked.Window)
+		return s.session.do(asked.Revision, []json.RawMessage{op}, asked.Window, show)
 	})
 }
 

@@ -90,7 +90,7 @@ func (s *session) restore(revision, number int, window string) (*state, error) {
 	} else if err != nil {
 		return s.now, s.saving(err)
 	}
-	return s.turn(edit.Open(s.file.Text()), window), nil
+	return s.turn(s.reread(), window), nil
 }
 
 // listVersions answers with the list.

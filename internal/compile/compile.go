@@ -60,7 +60,16 @@ type Result struct {
 }
 
 // Compile compiles the document src, called name in messages.
-func Compile(name string, src []byte, opt Options) (r *Result) {
+func Compile(name string, src []byte, opt Options) *Result {
+	return compile(func() (*quilt.Document, diag.List) { return quilt.Read(name, src) }, opt)
+}
+
+// Document compiles a document that was read already, with what was found in it.
+func Document(doc *quilt.Document, found diag.List, opt Options) *Result {
+	return compile(func() (*quilt.Document, diag.List) { return doc, found }, opt)
+}
+
+func compile(read func() (*quilt.Document, diag.List), opt Options) (r *Result) {
 	r = &Result{Plan: &plan.Plan{Format: 1}}
 	defer func() {
 		if broken := recover(); broken != nil {
@@ -72,12 +81,9 @@ func Compile(name string, src []byte, opt Options) (r *Result) {
 		r.Findings.Sort()
 		r.Plan.Findings = findings(r.Findings)
 	}()
-	doc, found := quilt.Read(name, src)
+	doc, found := read()
 	r.Doc = doc
 	r.Findings.Add(found...)
-	if doc == nil {
-		return r
-	}
 	r.head()
 	drafter := draft.New(doc)
 	top, found := set.Lay(doc, drafter)

@@ -54,7 +54,8 @@ func Apply(src []byte, ops ...Op) ([]byte, error) {
 // for use by two goroutines at the same time.
 type Text struct {
 	src   []byte
-	root  *node // nil where it is not known, or an operation has changed it
+	yaml  *quilt.YAML // nil where it is not known, or no longer needed
+	root  *node       // nil where it is not known
 	read  bool
 	doc   *quilt.Document
 	found diag.List
@@ -69,10 +70,36 @@ func (t *Text) Bytes() []byte { return t.src }
 // Read is quilt.Read of the text.
 func (t *Text) Read() (*quilt.Document, diag.List) {
 	if !t.read {
-		t.doc, t.found = quilt.Read("", t.src)
+		t.doc, t.found = t.apart().Read()
 		t.read = true
+		if t.root != nil {
+			t.yaml = nil
+		}
 	}
 	return t.doc, t.found
+}
+
+// apart is the text taken apart, once for those who read it and those who change it.
+func (t *Text) apart() *quilt.YAML {
+	if t.yaml == nil {
+		t.yaml = quilt.Parse(t.src)
+	}
+	return t.yaml
+}
+
+// editor edits the text.
+func (t *Text) editor() (*editor, error) {
+	if t.root == nil {
+		root, err := nodes(t.src, t.apart())
+		if err != nil {
+			return nil, err
+		}
+		t.root = root
+		if t.read {
+			t.yaml = nil
+		}
+	}
+	return newEditor(t.src, t.root.copy()), nil
 }
 
 // Apply is the text after the operations; see the function Apply.
@@ -80,18 +107,8 @@ func (t *Text) Apply(ops ...Op) (*Text, error) {
 	if len(ops) == 0 {
 		return t, nil
 	}
-	// The reader refuses what would cost the parser too much, so it is asked first.
-	if doc, found := t.Read(); found.HasErrors() && doc.Title == "" && len(doc.Fabrics)+len(doc.Blocks) == 0 {
-		for _, f := range found {
-			if f.Code == "limit" {
-				return nil, &Error{Op: ops[0].Name(), Says: f.Says, Remedy: f.Remedy, Findings: found}
-			}
-		}
-	}
-	src, root := t.src, t.root
-	t.root = nil
+	e, err := t.editor()
 	for _, op := range ops {
-		e, err := newEditor(src, root)
 		if err == errYAML {
 			err = t.unreadable()
 		}
@@ -109,13 +126,11 @@ func (t *Text) Apply(ops ...Op) (*Text, error) {
 			known.Op = op.Name()
 			return nil, known
 		}
-		src, root = e.src, e.root
 	}
-	out := &Text{src: src, root: root}
-	if bytes.Equal(src, t.src) {
-		t.root = root
+	if bytes.Equal(e.src, t.src) {
 		return t, nil
 	}
+	out := &Text{src: e.src, yaml: e.yaml, root: e.root}
 	_, before := t.Read()
 	_, after := out.Read()
 	if err := worse(before, after, ops[len(ops)-1].Name()); err != nil {
@@ -124,9 +139,12 @@ func (t *Text) Apply(ops ...Op) (*Text, error) {
 	return out, nil
 }
 
-// unreadable is the error for a text that is not YAML, in the reader's words.
+// unreadable is the error for a text that cannot be taken apart, in the reader's words.
 func (t *Text) unreadable() error {
 	_, found := t.Read()
+	if err := tooMuch(found); err != nil {
+		return err
+	}
 	e := &Error{Says: errYAML.Error() + "; put the text right first", Findings: found}
 	for _, f := range found {
 		if f.Code == "syntax" {
@@ -136,6 +154,16 @@ func (t *Text) unreadable() error {
 		}
 	}
 	return e
+}
+
+// tooMuch is the error for a text that would cost the parser too much, nil for any other.
+func tooMuch(found diag.List) error {
+	for _, f := range found {
+		if f.Code == "limit" {
+			return &Error{Says: f.Says, Remedy: f.Remedy, Findings: found}
+		}
+	}
+	return nil
 }
 
 // unfinished are the errors that a document may have while it is being drawn: something is missing yet, or the months wait for their blocks.

@@ -67,6 +67,10 @@ func TestRefused(t *testing.T) {
 			t.Errorf("%q\ngot  %v\nwant %s", c[0], err, c[1])
 		}
 	}
+	large := "quilt: x\nnote: " + strings.Repeat("x", 1<<20-len("quilt: x\nnote: \n")) + "\n"
+	if _, err := edit.Apply([]byte(large), op); err == nil || err.Error() != "put: the document is larger than 1 MB" { // by four letters
+		t.Errorf("a change that makes the document too large: %v", err)
+	}
 }
 
 // TestNew makes documents that have nothing missing.

@@ -6,12 +6,15 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"quiltwright/internal/quilt"
 )
 
 // editor holds the text, what it says, and the splices that change it. Every change is made twice: as a splice of the text and to
 // the nodes, so that flush can compare what the new text says with what it should say.
 type editor struct {
 	src     []byte
+	yaml    *quilt.YAML // of src; nil where nothing was changed yet
 	root    *node
 	splices []splice
 	writer  writer
@@ -23,25 +26,25 @@ type splice struct {
 	text       string
 }
 
-// newEditor edits the text; root is what it says, nil where that is not known.
-func newEditor(src []byte, root *node) (*editor, error) {
-	if root == nil {
-		var err error
-		if root, err = parse(src); err != nil {
-			return nil, err
-		}
-	}
-	e := &editor{src: src, root: root, writer: writer{newline: "\n", step: 2}}
-	if i := bytes.IndexByte(src, '\n'); i > 0 && src[i-1] == '\r' {
+// newEditor edits the text; root is what it says.
+func newEditor(src []byte, root *node) *editor {
+	e := &editor{src: src, root: root}
+	e.follow()
+	return e
+}
+
+// follow makes the writer write as the text is written.
+func (e *editor) follow() {
+	e.writer = writer{newline: "\n", step: 2}
+	if i := bytes.IndexByte(e.src, '\n'); i > 0 && e.src[i-1] == '\r' {
 		e.writer.newline = "\r\n"
 	}
-	for _, k := range root.entries {
-		if v := k.value; v.kind == mapping && !v.flow && v.indent > root.indent {
-			e.writer.step = min(v.indent-root.indent, 8)
+	for _, k := range e.root.entries {
+		if v := k.value; v.kind == mapping && !v.flow && v.indent > e.root.indent {
+			e.writer.step = min(v.indent-e.root.indent, 8)
 			break
 		}
 	}
-	return e, nil
 }
 
 func (e *editor) splice(start, end int, text string) {
@@ -60,14 +63,21 @@ func (e *editor) flush() error {
 		}
 	}
 	out := spliced(e.src, e.splices)
-	root, err := parse(out)
+	yaml := quilt.Parse(out)
+	root, err := nodes(out, yaml)
+	if err == errYAML {
+		if _, found := yaml.Read(); tooMuch(found) != nil {
+			return tooMuch(found)
+		}
+	}
 	if err != nil {
 		return fmt.Errorf("this place of the text cannot be changed in place (%v); write it in the common way first", err)
 	}
 	if !root.same(e.root) {
 		return fmt.Errorf("this place of the text cannot be changed in place; write it on lines of its own first")
 	}
-	e.src, e.root, e.splices = out, root, nil
+	e.src, e.yaml, e.root, e.splices = out, yaml, root, nil
+	e.follow()
 	return nil
 }
 

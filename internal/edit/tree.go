@@ -4,13 +4,14 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/goccy/go-yaml/ast"
-	"github.com/goccy/go-yaml/lexer"
-	"github.com/goccy/go-yaml/parser"
 	"github.com/goccy/go-yaml/token"
+
+	"quiltwright/internal/quilt"
 )
 
 // kind is what a node of the text is.
@@ -108,10 +109,26 @@ func (n *node) same(m *node) bool {
 	return true
 }
 
+// copy is the node with all that is in it, to be changed.
+func (n *node) copy() *node {
+	m := *n
+	m.entries, m.items = slices.Clone(n.entries), slices.Clone(n.items)
+	for i, e := range n.entries {
+		m.entries[i] = &entry{key: e.key.copy(), value: e.value.copy(), colon: e.colon}
+	}
+	for i, it := range n.items {
+		m.items[i] = &item{value: it.value.copy(), dash: it.dash}
+	}
+	return &m
+}
+
 var errYAML = errors.New("the document cannot be read as YAML")
 
-// parse reads the text into nodes. The text must be one that quilt.Read can read as YAML; anything else is an error.
-func parse(src []byte) (root *node, err error) {
+// nodes are what the text says that was taken apart, and where. A text that is not YAML is an error.
+func nodes(src []byte, yaml *quilt.YAML) (root *node, err error) {
+	if yaml.File == nil {
+		return nil, errYAML
+	}
 	defer func() {
 		// The parser is not ours; a document that upsets it is answered as one that it cannot read.
 		if recover() != nil {
@@ -119,10 +136,8 @@ func parse(src []byte) (root *node, err error) {
 		}
 	}()
 	p := &places{src: src}
-	text := string(src)
-	if strings.HasPrefix(text, "\ufeff") {
+	if bytes.HasPrefix(src, []byte("\ufeff")) {
 		p.mark = len("\ufeff")
-		text = text[p.mark:]
 	}
 	p.starts = append(p.starts, p.mark)
 	for i := p.mark; i < len(src); i++ {
@@ -130,12 +145,7 @@ func parse(src []byte) (root *node, err error) {
 			p.starts = append(p.starts, i+1)
 		}
 	}
-	tokens := lexer.Tokenize(strings.ReplaceAll(text, "\r\n", "\n"))
-	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
-	if err != nil {
-		return nil, errYAML
-	}
-	for _, d := range file.Docs {
+	for _, d := range yaml.File.Docs {
 		if d.Body == nil {
 			continue
 		}

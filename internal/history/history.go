@@ -179,7 +179,10 @@ func (h *History) Past(changes int) []byte {
 
 // Save makes text the file's new text, with words for what has changed that are not empty. When it returns nil the change is on the disk.
 // After an error the file and its past are as they were; ErrConflict says that another program has changed the file.
-func (h *History) Save(text []byte, says string) error {
+//
+// What is to be done meanwhile is called while one waits for the disk, with the change made already: it stands in the journal, which outlives
+// the program and not yet a power cut. It is not called where the change is refused before.
+func (h *History) Save(text []byte, says string, meanwhile ...func()) error {
 	if bytes.Equal(text, h.text) {
 		return nil
 	}
@@ -192,11 +195,11 @@ func (h *History) Save(text []byte, says string) error {
 	if err := h.unchanged(); err != nil {
 		return err
 	}
-	return h.change(step(h.text, text, says))
+	return h.change(step(h.text, text, says), meanwhile...)
 }
 
-// Undo takes the last change back.
-func (h *History) Undo() error {
+// Undo takes the last change back. Of meanwhile see Save.
+func (h *History) Undo(meanwhile ...func()) error {
 	if h.at <= 1 {
 		return errors.New("there is nothing to take back")
 	}
@@ -204,11 +207,11 @@ func (h *History) Undo() error {
 		return err
 	}
 	text, _ := h.steps[h.at-1].back(h.text)
-	return h.change(record{Do: doUndo, Sum: sum(text)})
+	return h.change(record{Do: doUndo, Sum: sum(text)}, meanwhile...)
 }
 
-// Redo makes the change again that was taken back last.
-func (h *History) Redo() error {
+// Redo makes the change again that was taken back last. Of meanwhile see Save.
+func (h *History) Redo(meanwhile ...func()) error {
 	if h.at >= len(h.steps) {
 		return errors.New("there is nothing to make again")
 	}
@@ -216,7 +219,7 @@ func (h *History) Redo() error {
 		return err
 	}
 	text, _ := h.steps[h.at].forward(h.text)
-	return h.change(record{Do: doRedo, Sum: sum(text)})
+	return h.change(record{Do: doRedo, Sum: sum(text)}, meanwhile...)
 }
 
 // unchanged is ErrConflict where the file does not hold the text.
@@ -256,7 +259,7 @@ func (h *History) Look() (changed bool, err error) {
 
 // change appends the record, and writes the file after it. If that fails, the record is taken out again. The disk writes both at the same
 // time; the file is put in its place when it has both.
-func (h *History) change(r record) error {
+func (h *History) change(r record, meanwhile ...func()) error {
 	h.settled.Wait() // so that the file is never more than one change behind the journal
 	former, size := h.past, h.size
 	fail := func(err error) error {
@@ -266,10 +269,17 @@ func (h *History) change(r record) error {
 	if err := h.note(r); err != nil {
 		return err
 	}
-	synced := make(chan error, 1)
-	go func() { synced <- h.journal.Sync() }()
-	ready, err := files.Prepare(h.path, h.beside(".new"), h.text)
-	if failed := <-synced; failed != nil {
+	var disk sync.WaitGroup
+	var failed, err error
+	var ready files.Ready
+	text := h.text
+	disk.Go(func() { failed = h.journal.Sync() })
+	disk.Go(func() { ready, err = files.Prepare(h.path, h.beside(".new"), text) })
+	for _, do := range meanwhile {
+		do()
+	}
+	disk.Wait()
+	if failed != nil {
 		if err == nil {
 			ready.Drop()
 		}

@@ -82,7 +82,7 @@ func TestOutside(t *testing.T) {
 	must(t, h.Save([]byte("quilt: ours\n"), "rename"))
 	must(t, os.WriteFile(path, []byte("quilt: hers\n"), 0o666))
 	for name, change := range map[string]func() error{
-		"save": func() error { return h.Save([]byte("quilt: more\n"), "rename") }, "undo": h.Undo, "redo": func() error { h.past.at--; defer func() { h.past.at++ }(); return h.Redo() },
+		"save": func() error { return h.Save([]byte("quilt: more\n"), "rename") }, "undo": func() error { return h.Undo() }, "redo": func() error { h.past.at--; defer func() { h.past.at++ }(); return h.Redo() },
 	} {
 		if err := change(); !errors.Is(err, ErrConflict) {
 			t.Errorf("%s: %v", name, err)
@@ -174,6 +174,30 @@ func TestDamaged(t *testing.T) {
 	must(t, h.Undo())
 }
 
+// TestMeanwhile looks at what there is while one waits for the disk: a program that is ended there has made the change.
+func TestMeanwhile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.yaml")
+	h := open(t, path)
+	var ended *History
+	must(t, h.Save([]byte("quilt: y\n"), "step", func() {
+		if undo, _ := h.Can(); string(h.Text()) != "quilt: y\n" || undo != "step" || h.Revision() != 2 {
+			t.Errorf("meanwhile it is revision %d, %q, and undo takes back %q", h.Revision(), h.Text(), undo)
+		}
+		journal, err := os.ReadFile(h.beside(".journal"))
+		must(t, err)
+		other := filepath.Join(t.TempDir(), "a.yaml")
+		must(t, os.WriteFile(other, []byte("quilt: x\n"), 0o666))
+		must(t, os.Mkdir(filepath.Join(filepath.Dir(other), folder), 0o777))
+		must(t, os.WriteFile(filepath.Join(filepath.Dir(other), folder, "a.yaml.journal"), journal, 0o666))
+		ended = open(t, other)
+	}))
+	holds(t, ended, "quilt: y\n")
+	must(t, os.WriteFile(path, []byte("quilt: hers\n"), 0o666))
+	if err := h.Undo(func() { t.Error("a refused change is shown") }); !errors.Is(err, ErrConflict) {
+		t.Error(err)
+	}
+}
+
 func TestFails(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.yaml")
 	h := open(t, path)
@@ -182,7 +206,7 @@ func TestFails(t *testing.T) {
 	must(t, err)
 	must(t, os.Mkdir(h.beside(".new"), 0o777)) // the new file cannot be written
 	must(t, os.WriteFile(filepath.Join(h.beside(".new"), "x"), nil, 0o666))
-	for _, change := range []func() error{func() error { return h.Save([]byte("quilt: z\n"), "step") }, h.Undo} {
+	for _, change := range []func() error{func() error { return h.Save([]byte("quilt: z\n"), "step") }, func() error { return h.Undo() }} {
 		if err := change(); err == nil || !strings.HasPrefix(err.Error(), path) {
 			t.Errorf("error %v", err)
 		}

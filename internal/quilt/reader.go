@@ -31,14 +31,16 @@ const (
 // still (1) every name in it is that of a fabric or block it has, (2) no block contains itself, (3) every number is within the
 // limits. A cell that could not be read is empty: it has a place and no fabric, block or unit. A block with errors of its own is
 // marked Broken. Findings are sorted by place. Read never panics, and takes seconds at most for the worst file.
-func Read(name string, src []byte) (*Document, diag.List) {
-	r := &reader{doc: &Document{}, source: src}
-	root := tree(src, &r.found)
-	for _, line := range strings.Split(string(src), "\n") {
-		if root == nil {
-			break
+func Read(name string, src []byte) (*Document, diag.List) { return Parse(src).Read() }
+
+// Read is Read of the text that was taken apart.
+func (y *YAML) Read() (*Document, diag.List) {
+	r := &reader{doc: &Document{}}
+	root := y.tree(&r.found)
+	if root != nil {
+		for line := range strings.SplitSeq(string(y.src), "\n") {
+			r.lines = append(r.lines, []rune(strings.TrimPrefix(line, "\ufeff")))
 		}
-		r.lines = append(r.lines, []rune(strings.TrimPrefix(line, "\ufeff")))
 	}
 	r.document(root)
 	r.found.Sort()
@@ -49,7 +51,6 @@ func Read(name string, src []byte) (*Document, diag.List) {
 type reader struct {
 	doc       *Document
 	found     diag.List
-	source    []byte
 	lines     [][]rune    // of the file, to find words in long scalars
 	hushed    int         // errors that were not worth saying
 	cells     int         // read so far

@@ -53,31 +53,52 @@ type entry struct {
 	key, value *node
 }
 
-// tree reads a file into nodes. nil where the file cannot be read at all; the reason is in found.
-func tree(src []byte, found *diag.List) (root *node) {
-	if !readable(src, found) {
-		return nil
+// YAML is a text taken apart by the rules of YAML, once for all who read it. It never changes.
+type YAML struct {
+	File  *ast.File // nil where the text cannot be taken apart
+	src   []byte
+	found diag.List // why it cannot
+}
+
+// Parse takes a text apart. A text that would cost the parser too much is refused before.
+func Parse(src []byte) (y *YAML) {
+	y = &YAML{src: src}
+	if !readable(src, &y.found) {
+		return y
 	}
-	defer func() {
-		// The parser is not ours; a document that upsets it is answered as one that it cannot read.
-		if r := recover(); r != nil {
-			root = nil
-			found.Errorf(diag.Pos{}, "syntax", "the file cannot be read as YAML").Remedy = fmt.Sprint("the YAML parser stopped with: ", r)
-		}
-	}()
+	defer upset(&y.found, func() { y.File = nil })
 	text := strings.ReplaceAll(string(bytes.TrimPrefix(src, []byte("\ufeff"))), "\r\n", "\n")
 	tokens := lexer.Tokenize(text)
-	if !shallow(tokens, found) {
-		return nil
+	if !shallow(tokens, &y.found) {
+		return y
 	}
 	file, err := parser.Parse(tokens, 0, parser.AllowDuplicateMapKey())
 	if err != nil {
-		syntax(err, text, tokens, found)
+		syntax(err, text, tokens, &y.found)
+		return y
+	}
+	y.File = file
+	return y
+}
+
+// upset is deferred round what is not ours: a document that upsets the parser is answered as one that it cannot read.
+func upset(found *diag.List, otherwise func()) {
+	if r := recover(); r != nil {
+		otherwise()
+		found.Errorf(diag.Pos{}, "syntax", "the file cannot be read as YAML").Remedy = fmt.Sprint("the YAML parser stopped with: ", r)
+	}
+}
+
+// tree makes nodes of what was taken apart. nil where the file cannot be read at all; the reason is in found.
+func (y *YAML) tree(found *diag.List) (root *node) {
+	found.Add(y.found...)
+	if y.File == nil {
 		return nil
 	}
+	defer upset(found, func() { root = nil })
 	b := builder{found: found}
 	var bodies []ast.Node
-	for _, d := range file.Docs {
+	for _, d := range y.File.Docs {
 		if d.Body == nil {
 			continue
 		}

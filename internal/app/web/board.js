@@ -106,6 +106,7 @@ export class Board {
         put(byId('place'), this.shown.element);
       }
       this.show(answer);
+      this.follow(answer);
     } catch (e) {
       this.say(`The board cannot be reached: ${e instanceof Error ? e.message : e}`, true);
     }
@@ -126,6 +127,10 @@ export class Board {
     verdict.className = answer.verdict.tone;
     put(verdict, measured(answer.verdict.says));
     this.shown?.show(answer);
+  }
+
+  /** What follows when the server holds what is shown. @param {Answer} answer */
+  follow(answer) {
     const month = this.shown?.month() ?? 0;
     document.body.classList.toggle('wide', month < 0);
     if (month >= 0) void this.printed.follow(month, this.shown?.block?.name ?? '', answer.revision, answer.stage);
@@ -146,18 +151,26 @@ export class Board {
 
   /** @param {string} path @param {object} what @returns {Promise<boolean>} */
   change(path, what) {
+    const show = async (/** @type {Answer} */ answer) => {
+      await this.released();
+      this.show(answer);
+    };
     const run = async () => {
-      if (!this.answer) return false;
+      const before = this.answer;
+      if (!before) return false;
       /** @type {Answer} */
       let answer;
       try {
-        answer = await post(path, { ...what, revision: this.answer.revision, window: here, place: this.placeName, query: this.query.toString() });
+        answer = await post(path, { ...what, revision: before.revision, window: here, place: this.placeName, query: this.query.toString() }, show);
       } catch (e) {
         this.say(`This was not saved: ${e instanceof Error ? e.message : e}`, true);
+        if (this.answer !== before) { // it was shown already
+          this.answer = before;
+          void this.look();
+        }
         return false;
       }
-      await this.released();
-      this.show(answer);
+      this.follow(answer);
       if (!answer.problem) {
         this.say('');
         return true;

@@ -34,6 +34,9 @@ const half = (x) => (Number.isInteger(x) ? String(x) : `${x * 2}/2`);
 /** @param {number} x @param {number} y @returns {Spot} */
 const onGrid = (x, y) => ({ x, y, at: `${half(x)},${half(y)}` });
 
+/** How wide the margin round the block is, as a part of its width. */
+const margin = 0.035;
+
 export class Sheet {
   /** @type {Block|undefined} */ block;
   /** @type {Fabric[]} */ fabrics = [];
@@ -46,6 +49,7 @@ export class Sheet {
   /** The patch, or the cell, that keys are on. */ patch = -1;
   /** Patches of the stroke that is being filled. @type {Set<number>} */ stroke = new Set();
   byKeys = false;
+  /** The width of the sheet in pixels: asked for when it changes, since asking has the browser lay the page out. */ wide = 0;
   /** @type {{x: number, y: number, what: 'run'|'fill'|'move'|'cell', from: Spot|null}|null} */ press = null;
 
   /** @param {Hands} hands */
@@ -62,7 +66,7 @@ export class Sheet {
     this.still = s('g');
     this.live = s('g');
     this.svg.append(this.still, this.live);
-    new ResizeObserver(() => this.draw()).observe(this.svg);
+    new ResizeObserver(() => { this.wide = this.svg.clientWidth; this.draw(); }).observe(this.svg);
   }
 
   /** @param {Block} block @param {Fabric[]} fabrics */
@@ -115,8 +119,7 @@ export class Sheet {
 
   /** Lengths of the picture in a pixel. */
   get px() {
-    const box = this.svg.viewBox.baseVal;
-    return this.svg.clientWidth && box ? box.width / this.svg.clientWidth : 0.01;
+    return this.wide && this.block ? this.block.across * (1 + 2 * margin) / this.wide : 0.01;
   }
 
   /** @param {Point} p @returns {string} */
@@ -132,9 +135,9 @@ export class Sheet {
   draw() {
     const b = this.block;
     if (!b || !(b.across > 0)) return;
-    const margin = b.across * 0.035, high = b.down * this.k;
-    this.svg.setAttribute('viewBox', `${-margin} ${-margin} ${b.across + 2 * margin} ${high + 2 * margin}`);
-    const ratio = String((b.across + 2 * margin) / (high + 2 * margin));
+    const edge = b.across * margin, high = b.down * this.k;
+    this.svg.setAttribute('viewBox', `${-edge} ${-edge} ${b.across + 2 * edge} ${high + 2 * edge}`);
+    const ratio = String((b.across + 2 * edge) / (high + 2 * edge));
     this.svg.style.aspectRatio = ratio;
     this.svg.style.setProperty('--ratio', ratio);
     const patches = b.patches.map((p, i) => s('path', {
@@ -142,8 +145,8 @@ export class Sheet {
     }));
     const grid = [];
     if (!b.cells && b.columns * b.rows <= 2500) {
-      for (let x = 0; x <= b.columns; x++) grid.push(`M${x} ${-margin / 2}V0M${x} ${high}v${margin / 2}`);
-      for (let y = 0; y <= b.rows; y++) grid.push(`M${-margin / 2} ${y * this.k}H0M${b.across} ${y * this.k}h${margin / 2}`);
+      for (let x = 0; x <= b.columns; x++) grid.push(`M${x} ${-edge / 2}V0M${x} ${high}v${edge / 2}`);
+      for (let y = 0; y <= b.rows; y++) grid.push(`M${-edge / 2} ${y * this.k}H0M${b.across} ${y * this.k}h${edge / 2}`);
       for (let x = 1; x < b.columns; x++) for (let y = 1; y < b.rows; y++) grid.push(`M${x} ${y * this.k}h0`);
     }
     const lines = b.lines.flatMap((l, i) => b.motions.map((m, k) => s('path', {

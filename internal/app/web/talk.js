@@ -29,9 +29,27 @@ export async function view(place, query) {
   return read(await fetch(`/view/${encodeURIComponent(place)}?${query}`));
 }
 
-/** @param {string} path @param {object} body @returns {Promise<any>} */
-export async function post(path, body) {
-  return read(await fetch(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) }));
+/**
+ * Makes a change. The answer comes as soon as there is something to show, and ends when the change is on the disk; where it does not get
+ * there, another one follows, of how things were. Each is shown when it comes, and the last of them is returned.
+ * @param {string} path @param {object} body @param {(answer: Answer) => void|Promise<void>} show @returns {Promise<Answer>}
+ */
+export async function post(path, body, show) {
+  const r = await fetch(path, { method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
+  if (r.headers.get('Content-Type') !== 'application/json' || !r.body) return read(r);
+  const parts = r.body.pipeThrough(new TextDecoderStream()).getReader();
+  let text = '', last;
+  for (;;) {
+    const { done, value } = await parts.read();
+    text += value ?? '';
+    for (let end; (end = text.indexOf('\n')) >= 0; text = text.slice(end + 1)) {
+      last = JSON.parse(text.slice(0, end));
+      await show(last);
+    }
+    if (done) break;
+  }
+  if (!last) throw new Error('the board’s server broke off');
+  return last;
 }
 
 /** @param {number} month @param {string} block @param {string} paper @returns {Promise<Pages>} */
