@@ -86,14 +86,20 @@ func (s *server) routes() http.Handler {
 	m.HandleFunc("GET /view/{place}", s.view)
 	m.HandleFunc("GET /pages", s.pages)
 	m.HandleFunc("GET /page/{hash}", s.page)
-	m.HandleFunc("POST /do", s.post(func(r request, show func(*state)) (*state, error) { return s.session.do(r.Revision, r.Ops, r.Window, show) }))
+	m.HandleFunc("POST /do", s.post(func(r request, show func(*state)) (*state, error) {
+		return s.session.do(r.Revision, r.Ops, r.Window, show)
+	}))
 	m.HandleFunc("GET /turned", s.turned)
 	m.HandleFunc("GET /versions", s.listVersions)
 	m.HandleFunc("GET /versions/{number}", s.showVersion)
-	m.HandleFunc("POST /version", s.post(func(r request, _ func(*state)) (*state, error) { return s.session.restore(r.Revision, r.Version, r.Window) }))
+	m.HandleFunc("POST /version", s.post(func(r request, _ func(*state)) (*state, error) {
+		return s.session.restore(r.Revision, r.Version, r.Window)
+	}))
 	m.HandleFunc("GET /swatch/{fabric}", s.swatchOf)
 	m.HandleFunc("POST /swatch", s.addSwatch)
-	m.HandleFunc("POST /make", s.post(func(r request, _ func(*state)) (*state, error) { return s.session.make(context.Background(), r.Revision) }))
+	m.HandleFunc("POST /make", s.post(func(r request, _ func(*state)) (*state, error) {
+		return s.session.make(context.Background(), r.Revision)
+	}))
 	m.HandleFunc("GET /made/{file...}", s.made)
 	m.HandleFunc("POST /undo", s.post(func(r request, show func(*state)) (*state, error) {
 		return s.session.step(r.Revision, true, r.Window, show)
