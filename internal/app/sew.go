@@ -100,8 +100,10 @@ func stepOf(p *plan.Plan, i, number int, scale float64, say *words.Teller, fig *
 	step := &p.Steps[i]
 	said := say.Step(i)
 	out := sewStep{Number: number, Do: string(said.Do), Check: said.Check.String(), Notes: []string{}, Labels: []string{}, Times: step.Count, Over: step.Surplus}
-	if said.Together != "" {
-		out.Notes = append(out.Notes, string(said.Together))
+	for _, before := range []words.Text{said.Web, said.Together} {
+		if before != "" {
+			out.Notes = append(out.Notes, string(before))
+		}
 	}
 	for _, t := range said.Notes {
 		out.Notes = append(out.Notes, string(t))

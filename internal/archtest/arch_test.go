@@ -37,7 +37,7 @@ var rules = []rule{
 	{"internal/piecing", "diag draft exact plane quilt set unit", "piecing is handed the price of a region; it knows no method"},
 	{"internal/method", "diag draft exact measure piecing plan plane quilt set unit", "a method makes units that piecing has found"},
 	{"internal/press", "exact method piecing plan plane quilt set unit weigh", "pressing chooses directions for seams that are already there"},
-	{"internal/sew", "method piecing press", "the order of work follows from what is made"},
+	{"internal/sew", "exact method piecing plane press", "the order of work follows from what is made"},
 	{"internal/cut", "diag exact guillotine measure method plan quilt rows", "the cutting list counts blanks that methods have named"},
 	{"internal/flat", "plan", "it is the plane for what reads a plan"},
 	{"internal/cloth", "flat plan", "layers on a table follow a recipe and know no method by name"},

@@ -456,7 +456,15 @@ func (m *maker) parts(s section, size float64) []box {
 	if d.W == 0 {
 		return nil
 	}
-	return []box{{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10, stick: true}}
+	out := []box{{item: d.Placed((m.width-d.W)/2, 0), h: d.H, gap: 10, stick: true}}
+	for _, i := range s.steps {
+		if web := m.t.Step(i).Web; web != "" {
+			says := paraOf(m.width, 8, sizeBody, scene.Ink, scene.Rich(string(web)))
+			says.stick = true
+			out = append(out, says)
+		}
+	}
+	return out
 }
 
 func (m *maker) presses(s section) bool {

@@ -13,6 +13,7 @@ import (
 	"quiltwright/internal/plane"
 	"quiltwright/internal/press"
 	"quiltwright/internal/quilt"
+	"quiltwright/internal/sew"
 )
 
 // head fills in what the document says of itself.
@@ -231,6 +232,10 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 	if opt.Effort != Quick {
 		layers = press.Layers(r.Units, r.Ways, r.Press)
 	}
+	webs := map[int]bool{} // units of blocks
+	for _, placed := range r.Top.Placed {
+		webs[r.Pieced.Blocks[placed.Block].Unit] = true
+	}
 	for i := range r.Units {
 		u := &r.Units[i]
 		if ids[i] == "" {
@@ -292,6 +297,11 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 		}
 		if layers != nil {
 			out.Bulk = r.bulk(i, layers[i])
+		}
+		if webs[i] {
+			if w, ok := sew.AsWeb(r.Units, i, r.Ways, r.Press.Toward); ok {
+				out.Web = &plan.Web{Rows: w.Rows, Columns: w.Columns}
+			}
 		}
 		r.Plan.Units = append(r.Plan.Units, out)
 		if u.Made && u.Leaf == nil {

@@ -1,6 +1,7 @@
 package compile
 
 import (
+	"maps"
 	"os"
 	"slices"
 	"testing"
@@ -43,6 +44,20 @@ func TestStepsAreOrderedForChains(t *testing.T) {
 	stages, _ := of(4)
 	if want := []string{"unit", "unit", "unit", "unit", "row", "row", "block", "unit", "unit", "unit", "unit", "row", "row", "block"}; !slices.Equal(stages, want) {
 		t.Errorf("month 4 goes %v, want %v", stages, want)
+	}
+	// Blocks whose seams all run through are webs, if they nest: Beacon's seams run through, but its beams are halved.
+	webs := map[string]plan.Web{}
+	for _, b := range p.Blocks {
+		for _, u := range p.Units {
+			if u.ID == b.Unit && u.Web != nil {
+				webs[b.Name] = *u.Web
+			}
+		}
+	}
+	three := plan.Web{Rows: 3, Columns: 3}
+	if want := map[string]plan.Web{"Churn Dash": three, "Jacob's Ladder": three, "Net Floats": three, "Sawtooth Star": three, "Ohio Star": three, "Ferry Light": {Rows: 5, Columns: 5},
+		"Spring Tide": {Rows: 4, Columns: 4}, "Quay Windows": {Rows: 2, Columns: 2}, "Bright Hopes": {Rows: 2, Columns: 2}}; !maps.Equal(webs, want) {
+		t.Errorf("webs: %v, want %v", webs, want)
 	}
 	// A log cabin has nothing to chain.
 	if stages, chains := of(7); len(chains) != len(stages) {

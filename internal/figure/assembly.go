@@ -287,6 +287,9 @@ func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 		}
 	}
 	c.view = pose{}
+	if u.Web != nil {
+		d.numberWeb(c, u, parts)
+	}
 	hearts := func(i int) pt { return d.middleOf(parts[i]) }
 	drawn := map[[2]int]bool{} // a partial seam is two joins of the same parts
 	for _, j := range u.Joins {
@@ -307,6 +310,43 @@ func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 		}
 	}
 	return c.drawing(d.say.AltAssembly(id, names))
+}
+
+// numberWeb numbers the rows and columns of a web beside it: each line by its number in the steps, the parts across by their places.
+func (d *Drawer) numberWeb(c *canvas, u *plan.Unit, parts []apart) {
+	const away = 9
+	first, start := 0, math.Inf(1) // the line above or to the left of all others
+	axis := 1                      // along which the lines follow one another
+	if s := u.Joins[0].Seam; math.Abs(float64(s[0][0]-s[1][0])) < 1e-6 {
+		axis = 0
+	}
+	beside := func(at pt, n int) {
+		c.write(scene.Point{X: scene.Pt(at[0]), Y: scene.Pt(at[1])}, smallSize, scene.Bold, scene.Grey, itoa(n))
+	}
+	for i, a := range parts {
+		var all []pt
+		for k := range a.work.Layers {
+			all = append(all, c.paper(a.move.all(covered(&a.work.Layers[k])))...)
+		}
+		lo, hi := box(all)
+		at := mid(lo, hi)
+		at[1-axis] = lo[1-axis] - away
+		if n := d.say.Line(a.id); n > 0 {
+			beside(at, n)
+		}
+		if lo[axis] < start {
+			first, start = i, lo[axis]
+		}
+	}
+	var across []pt
+	for _, p := range d.units[parts[first].id].Parts {
+		across = append(across, c.paper([]pt{parts[first].move.apply(centre(poseOfPart(p).all(flat(d.units[p.Unit].Outline))))})[0])
+	}
+	sort.Slice(across, func(i, k int) bool { return across[i][1-axis] < across[k][1-axis] })
+	for i, at := range across {
+		at[axis] = start - away
+		beside(at, i+1)
+	}
 }
 
 func (d *Drawer) middleOf(a apart) pt {

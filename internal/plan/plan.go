@@ -147,6 +147,7 @@ type Unit struct {
 	Surplus int         `json:"surplus"`
 	Recipe  string      `json:"recipe,omitempty"`
 	Months  []UnitMonth `json:"months,omitempty"`
+	Web     *Web        `json:"web,omitempty"` // of a block: it can be sewn as a web of so many rows and columns
 	Bulk    []Crossing  `json:"bulk,omitempty"`
 	Excess  Size        `json:"excess"` // how much wider and higher than finished it comes out, after any trim
 }
@@ -157,6 +158,12 @@ type Crossing struct {
 	At     Point `json:"at"`
 	Layers int   `json:"layers"`
 	Other  int   `json:"other,omitempty"` // where the unit is made the other way
+}
+
+// Web is how many rows and columns a block has whose seams all run through, each pressed against the next.
+type Web struct {
+	Rows    int `json:"rows"`
+	Columns int `json:"columns"`
 }
 
 // UnitMonth is how many of a unit are made and used in a month. Carried = made so far - used so far.

@@ -135,7 +135,7 @@ func ninePatch() *plan.Plan {
 			p.Drawn = append(p.Drawn, drawn([]string{"A", "B"}[(r+c)%2], []int{r, c}, box4(float64(2*c), float64(2*r), 2, 2)...))
 		}
 	}
-	p.Top = "u5"
+	p.Top, p.Units[4].Web = "u5", &plan.Web{Rows: 3, Columns: 3}
 	p.Blocks = []plan.Block{{ID: "b1", Name: "Nine Patch", Recolor: map[string]string{}, Finished: p.Finished, Made: 1, Patches: 9, Straight: 8, Unit: "u5"}}
 	p.Press = plan.Press{Meetings: 4, Nested: 4, Optimal: true}
 	return p
@@ -211,7 +211,7 @@ func star() *plan.Plan {
 		drawn("B", []int{1, 2, 1}, [2]float64{8, 6}, [2]float64{6, 6}, [2]float64{6, 4}),
 		drawn("B", []int{1, 2, 2}, [2]float64{8, 2}, [2]float64{6, 4}, [2]float64{6, 2}),
 	}
-	p.Top = "u8"
+	p.Top, p.Units[7].Web = "u8", &plan.Web{Rows: 3, Columns: 3}
 	p.Blocks = []plan.Block{{ID: "b1", Name: "Sawtooth Star", Recolor: map[string]string{}, Finished: p.Finished, Made: 1, Patches: 17, Straight: 16, Unit: "u8"}}
 	p.Press = plan.Press{Meetings: 4, Nested: 4, Optimal: true}
 	p.Finish = plan.Finish{

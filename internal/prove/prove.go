@@ -96,6 +96,7 @@ func Prove(p *plan.Plan) (proof plan.Proof) {
 	v.checkCounts()
 	v.checkWays()
 	v.checkSteps()
+	v.checkWebs()
 	v.checkFinish()
 	v.checkPress()
 	return

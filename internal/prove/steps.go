@@ -65,11 +65,10 @@ func (v *prover) checkSteps() {
 }
 
 // checkChains checks what is said to be fed through the machine together: chains are numbered in the order of work; the steps of one stand
-// side by side, sew in the same way and need none of one another; and a chain ends only where the next step could not be fed with it.
+// side by side, are sewn in the same way and need none of one another; and a chain ends only where the next step could not be fed with it.
 func (v *prover) checkChains() {
 	p := v.p
-	var first *plan.Step   // of the chain before a step
-	var in map[string]bool // its recipes, and the units they make
+	var in map[string]bool // recipes of the chain before a step, and the units they make
 	last := 0
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -77,12 +76,11 @@ func (v *prover) checkChains() {
 			if !v.expect(s.Chain == 0) {
 				v.fault("chain", s.Unit, "", "0", "step %d sews nothing, but is in chain %d", i+1, s.Chain)
 			}
-			first = nil
 			continue
 		}
-		if first == nil || !v.alike(first, s) || in["recipe "+s.Recipe] || v.takes(s, in) {
+		if i == 0 || !v.fedAlike(&p.Steps[i-1], s) || in["recipe "+s.Recipe] || v.takes(s, in) {
 			last++
-			first, in = s, map[string]bool{}
+			in = map[string]bool{}
 		}
 		in["recipe "+s.Recipe], in["unit "+s.Unit] = true, true
 		if !v.expect(s.Chain == last) {
@@ -91,35 +89,35 @@ func (v *prover) checkChains() {
 	}
 }
 
-// alike reports whether two steps sew in the same way: the same operations of the same method, or joins.
-func (v *prover) alike(a, b *plan.Step) bool {
-	i, okA := v.recipes[a.Recipe]
-	j, okB := v.recipes[b.Recipe]
-	if !okA || !okB || a.Month != b.Month || a.Stage != b.Stage {
-		return false
+// fedAlike reports whether two steps of a month and stage do the same before they leave the machine.
+func (v *prover) fedAlike(a, b *plan.Step) bool {
+	x, y := v.fed(a), v.fed(b)
+	return a.Month == b.Month && a.Stage == b.Stage && slices.Equal(x, y) && slices.Contains(x, "stitch")
+}
+
+// fed are the kinds of operation of a step up to the first that is not of the machine.
+func (v *prover) fed(s *plan.Step) []string {
+	k, ok := v.recipes[s.Recipe]
+	if !ok {
+		return nil
 	}
-	q, r := &v.p.Recipes[i], &v.p.Recipes[j]
-	return sewsFirst(q, a) && sewsFirst(r, b) && q.Method == r.Method && (a.First == b.First || r.Method == "joined")
+	var kinds []string
+	do := v.p.Recipes[k].Do
+	for op := max(s.First, 0); op <= s.Last && op < len(do); op++ {
+		switch do[op].Op {
+		case "lay", "mark", "stitch":
+			kinds = append(kinds, do[op].Op)
+		default:
+			return kinds
+		}
+	}
+	return kinds
 }
 
 // takes reports whether the recipe of a step takes what one of a chain makes.
 func (v *prover) takes(s *plan.Step, in map[string]bool) bool {
 	k, ok := v.recipes[s.Recipe]
 	return ok && slices.ContainsFunc(v.p.Recipes[k].From, func(f plan.From) bool { return in["unit "+f.Unit] })
-}
-
-// sewsFirst reports whether a step begins at the machine: it sews before it cuts, presses or trims.
-func sewsFirst(r *plan.Recipe, s *plan.Step) bool {
-	for op := max(s.First, 0); op <= s.Last && op < len(r.Do); op++ {
-		switch r.Do[op].Op {
-		case "stitch":
-			return true
-		case "lay", "mark":
-		default:
-			return false
-		}
-	}
-	return false
 }
 
 // monthDone checks that by the end of a month every operation of every recipe was done for all its batches so far.

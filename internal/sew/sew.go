@@ -174,39 +174,43 @@ func (o *order) ready(l *lane, left map[int]int) bool {
 	return true
 }
 
-// alike reports whether two steps do the same: the same stretch of the same method, or joins of whatever parts.
+// alike reports whether two steps do the same: the same stretch of the same method, or joins.
 func (o *order) alike(a, b *Step) bool {
 	m := o.units[a.Unit].Method
-	return a.Month == b.Month && a.Stage == b.Stage && m == o.units[b.Unit].Method && (a.First == b.First || m == "joined" && o.sews(a) && o.sews(b))
+	return a.Month == b.Month && a.Stage == b.Stage && m == o.units[b.Unit].Method && (a.First == b.First || m == "joined" && o.feed(a) != "" && o.feed(a) == o.feed(b))
 }
 
-// sews reports whether a step goes to the machine: it sews, and cuts nothing before.
-func (o *order) sews(s *Step) bool {
+// feed is what a step does before it leaves the machine: its operations up to the first that cuts, presses or trims; "" where none of them sews.
+func (o *order) feed(s *Step) string {
+	feed, sews := "", false
 	for _, op := range o.units[s.Unit].Recipe.Do[s.First : s.Last+1] {
-		switch op.Op {
-		case "stitch":
-			return true
-		case "cut", "trim", "press":
-			return false
+		if op.Op == "cut" || op.Op == "press" || op.Op == "trim" {
+			break
 		}
+		feed, sews = feed+op.Op+" ", sews || op.Op == "stitch"
 	}
-	return false
+	if !sews {
+		return ""
+	}
+	return feed
 }
 
-// chains numbers what is fed through the machine together: a step goes with those just before it where it is like them and needs none of them.
+// chains numbers what is fed through the machine together: a step goes with those just before it where it is fed like them, in the same month and stage,
+// and needs none of them.
 func (o *order) chains() {
 	var in map[[2]int]bool // recipes of the chain: a unit, and which way
-	first := 0             // step of the chain
 	for i := range o.steps {
 		s := &o.steps[i]
 		if i > 0 {
-			s.Chain = o.steps[i-1].Chain
+			c := &o.steps[i-1]
+			s.Chain = c.Chain
+			if feed := o.feed(s); feed != "" && feed == o.feed(c) && s.Month == c.Month && s.Stage == c.Stage && !o.needs(s, in) {
+				in[[2]int{s.Unit, s.Way}] = true
+				continue
+			}
 		}
-		if c := &o.steps[first]; i == 0 || !o.sews(s) || !o.sews(c) || !o.alike(s, c) || o.needs(s, in) {
-			s.Chain++
-			first, in = i, map[[2]int]bool{}
-		}
-		in[[2]int{s.Unit, s.Way}] = true
+		s.Chain++
+		in = map[[2]int]bool{{s.Unit, s.Way}: true}
 	}
 }
 

@@ -72,16 +72,8 @@ func (t *Teller) AddsTo(recipe string) string {
 // together says at the first step of a chain of several, in the order of reading, what is fed through the machine with it; "" at others.
 func (t *Teller) together(i int) Text {
 	chain := t.chain(i)
-	if len(chain) < 2 {
+	if len(chain) < 2 || t.firstTold(chain, t.p.Steps[i].Month) != i {
 		return ""
-	}
-	for _, k := range t.Reading(t.p.Steps[i].Month) {
-		if t.p.Steps[k].Chain == t.p.Steps[i].Chain {
-			if k != i {
-				return ""
-			}
-			break
-		}
 	}
 	var units []string
 	for _, s := range chain {

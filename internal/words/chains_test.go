@@ -3,6 +3,8 @@ package words
 import (
 	"fmt"
 	"testing"
+
+	"quiltwright/internal/plan"
 )
 
 // The order of telling is an order of work: every step once, the steps of a recipe in turn side by side or with what adds to them between, and each
@@ -117,5 +119,69 @@ func TestChainsAreToldOnce(t *testing.T) {
 	}
 	if told < 50 {
 		t.Errorf("%d chains told", told)
+	}
+}
+
+// Each block that can be sewn as a web, and no other, is told how, once: where the first of its rows is told, with as many rows and columns as it has.
+func TestWebsAreTold(t *testing.T) {
+	all := plans(t)
+	told := map[string]int{}
+	for _, name := range names(all) {
+		p := all[name]
+		teller := Of(p)
+		webs := map[string]*plan.Unit{}
+		for _, b := range p.Blocks {
+			if u := teller.units[b.Unit]; u.Web != nil {
+				webs[u.ID] = u
+			}
+		}
+		for i := range p.Steps {
+			text := string(teller.Step(i).Web)
+			if text == "" {
+				continue
+			}
+			found := false
+			for id, u := range webs {
+				if hasPart(u, p.Steps[i].Unit) {
+					found = true
+					delete(webs, id)
+					ways := listen(teller.in, nil, nil).sentences(text)
+					if len(ways) != 1 {
+						t.Errorf("%s: “%s” is heard in %d ways", name, text, len(ways))
+						break
+					}
+					lay, press := ways[0][0], ways[0][len(ways[0])-1]
+					told[lay.key]++
+					if int(lay.slots["rows"].n) != u.Web.Rows || int(lay.slots["columns"].n) != u.Web.Columns {
+						t.Errorf("%s: “%s” is said of %v", name, text, *u.Web)
+					}
+					upright := u.Joins[0].Seam[0][0] == u.Joins[0].Seam[1][0]
+					n, line, on := u.Web.Columns, "row", "column"
+					if upright {
+						n, line, on = u.Web.Rows, "column", "row"
+					}
+					if (lay.key == "web.columns") != upright || press.key != "web.press" || press.slots["line"].word != line || press.slots["lines"].word != line {
+						t.Errorf("%s: “%s” is said of lines along %v", name, text, u.Joins[0].Seam)
+					}
+					goes := map[int]string{2: "web.press", 3: "web.on", 4: "web.on.two"}[n]
+					if n > 4 {
+						goes = "web.on.to"
+					}
+					if h := ways[0][1]; h.key != goes || n > 2 && h.slots["noun"].word != on || n > 4 && int(h.slots["last"].n) != n {
+						t.Errorf("%s: of %d across, “%s” goes on with %v", name, n, text, h)
+					}
+					break
+				}
+			}
+			if !found {
+				t.Errorf("%s: step %d tells of a web that there is not: “%s”", name, i, text)
+			}
+		}
+		for id := range webs {
+			t.Errorf("%s: the web %s is not told", name, id)
+		}
+	}
+	if told["web.rows"] < 20 || told["web.columns"] < 1 {
+		t.Errorf("webs told: %v", told)
 	}
 }

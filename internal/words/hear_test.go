@@ -207,7 +207,7 @@ func (l *listener) values(key, slot, text string) []value {
 		return one(l.length(text))
 	case "size":
 		return one(l.size(text))
-	case "count", "times", "first", "last", "yields", "from", "number", "angle":
+	case "count", "times", "rows", "columns", "first", "last", "yields", "from", "number", "angle":
 		n, err := strconv.Atoi(text)
 		for i := 2; err != nil && i <= 10; i++ {
 			if l.in["number."+strconv.Itoa(i)] == text {
@@ -215,7 +215,7 @@ func (l *listener) values(key, slot, text string) []value {
 			}
 		}
 		return one(value{n: float64(n)}, err == nil)
-	case "noun", "triangles":
+	case "noun", "line", "lines", "triangles":
 		for _, k := range l.all {
 			if name, is := strings.CutPrefix(k, "noun."); is && (l.in.noun(1, name) == text || l.in.noun(2, name) == text) {
 				return one(value{word: name}, true)

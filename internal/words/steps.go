@@ -12,6 +12,7 @@ import (
 
 // Said is a step in words: what to do, the size to check where the eye ends up, and remarks.
 type Said struct {
+	Web      Text // at the first row of a block that can be sewn as a web: how
 	Together Text // at the first step of a chain: what is fed through the machine with it
 	Do       Text
 	Check    Text // "4 1/2 × 2 1/2 in"; empty where the work is no rectangle
@@ -26,7 +27,7 @@ func (t *Teller) Step(i int) Said {
 		return t.other(s)
 	}
 	n := t.narrate(r, s.First, s.Last)
-	said := Said{Together: t.together(i), Do: Text(strings.Join(n.sentences, " "))}
+	said := Said{Web: t.web(i), Together: t.together(i), Do: Text(strings.Join(n.sentences, " "))}
 	if s.Size != nil {
 		said.Check = Text(t.Size(s.Size[0], s.Size[1]))
 	}

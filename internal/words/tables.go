@@ -207,8 +207,10 @@ func (t *Teller) sew() string {
 			}
 			number++
 			said := t.Step(k)
-			if said.Together != "" {
-				line(&b, "      "+string(said.Together))
+			for _, before := range []Text{said.Web, said.Together} {
+				if before != "" {
+					line(&b, "      "+string(before))
+				}
 			}
 			line(&b, right(strconv.Itoa(number), 4)+"  "+string(said.Do))
 			var asides []string
