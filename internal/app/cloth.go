@@ -33,13 +33,13 @@ type clothView struct {
 
 // clothOf is a fabric. What is in words is to be read, the rest to be typed.
 type clothOf struct {
-	Letter    string `json:"letter"`
-	Name      string `json:"name"`
-	Color     string `json:"color"`
-	Grey      string `json:"grey"` // as light as the colour
-	Value     string `json:"value"`
-	Swatch    string `json:"swatch"` // the photograph's name; "" without
-	Width     string `json:"width"`  // "" where it is the quilt's
+	Letter string `json:"letter"`
+	Name   string `json:"name"`
+	Color  string `json:"color"`
+	Grey   string `json:"grey"` // as light as the colour
+	Value  string `json:"value"`
+	pictured
+	Width     string `json:"width"` // "" where it is the quilt's
 	WidthSays string `json:"widthSays"`
 	Print     string `json:"print"`
 	Upright   string `json:"upright"`
@@ -56,11 +56,11 @@ type clothOf struct {
 
 // inPalette is how a fabric looks in another set.
 type inPalette struct {
-	Name    string `json:"name"`
-	Color   string `json:"color"`
-	Grey    string `json:"grey"`
-	Swatch  string `json:"swatch"`
-	Changed bool   `json:"changed"` // the set says something of it
+	Name  string `json:"name"`
+	Color string `json:"color"`
+	Grey  string `json:"grey"`
+	pictured
+	Changed bool `json:"changed"` // the set says something of it
 }
 
 // viewCloth makes the view.
@@ -87,7 +87,7 @@ func viewCloth(s *state, q url.Values) any {
 		for _, f := range tried.Fabrics {
 			_, grey := lightness(f.Color)
 			changed := slices.ContainsFunc(other.Fabrics, func(o quilt.Fabric) bool { return o.Letter == f.Letter })
-			v.In = append(v.In, inPalette{f.Name, f.Color, grey, f.Swatch, changed})
+			v.In = append(v.In, inPalette{f.Name, f.Color, grey, picture(f, other.Name), changed})
 		}
 		if v.Grey {
 			v.InAlike = compared(&top, tried.Fabrics)
@@ -130,7 +130,7 @@ func compared(top *topView, fabrics []quilt.Fabric) []alikeView {
 func clothSays(doc *quilt.Document, f quilt.Fabric) clothOf {
 	unit := doc.Measure
 	_, grey := lightness(f.Color)
-	v := clothOf{Letter: f.Letter, Name: f.Name, Color: f.Color, Grey: grey, Value: string(f.Value), Swatch: f.Swatch, Print: string(f.Print),
+	v := clothOf{Letter: f.Letter, Name: f.Name, Color: f.Color, Grey: grey, Value: string(f.Value), pictured: picture(f, ""), Print: string(f.Print),
 		Upright: string(f.Upright), Sold: f.Sold.Form, Assorted: max(1, f.Assorted), WidthSays: measure.FormatWith(f.Width.Float(), unit) + " wide"}
 	if !f.Width.Equal(doc.Width) {
 		v.Width = measure.Format(f.Width.Float(), unit)

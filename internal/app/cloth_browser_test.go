@@ -11,6 +11,7 @@ import (
 	"image/png"
 	"math"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -247,11 +248,36 @@ func TestClothPhotograph(t *testing.T) {
 		w.wait(`document.querySelector('.quilt pattern image')`)
 		w.shot(fmt.Sprintf("set-photograph-%d", c.dots))
 		w.goTo("cloth")
+		w.press("Photograph of B Slate") // the document says how much cloth it shows
+		w.fillIn("9 in")
+		w.until("shows: 9")
+		w.wait(`document.querySelector('.cloth figure pattern').getAttribute('width') === '9'`)
+		w.wait(`document.querySelector('[data-focus="B photograph"]').textContent.includes('photograph of 9 in of it')`)
 		w.press("Photograph of B Slate")
 		w.press("without a photograph")
 		w.wait(`!document.querySelector('.cloth figure pattern')`)
 		w.quiet()
 	}
+}
+
+// TestPalettePhotograph: a set that is tried has photographs of its own.
+func TestPalettePhotograph(t *testing.T) {
+	w := openPlace(t, clothed+"palettes:\n  Night:\n    B: {name: Ink, swatch: ink.png, shows: 5}\n", "cloth")
+	b, err := base64.StdEncoding.DecodeString(scan(t, 0))
+	if err == nil {
+		err = os.WriteFile(filepath.Join(filepath.Dir(w.file), "ink.png"), b, 0o644)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.goTo("cloth?palette=Night")
+	w.wait(`document.querySelectorAll('.cloth figure').length === 2 && document.querySelectorAll('.cloth figure pattern').length === 1`)
+	if got := eval[string](w, `document.querySelector('.cloth figure pattern').getAttribute('width')`); got != "5" {
+		t.Errorf("the photograph shows %s in, not 5", got)
+	}
+	w.wait(`fetch(document.querySelector('.cloth figure pattern image').getAttribute('href')).then((r) => r.ok)`)
+	w.shot("cloth-palette-photograph")
+	w.quiet()
 }
 
 // TestClothMonths says both lengths of a quilt that is made month by month.

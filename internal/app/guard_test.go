@@ -240,8 +240,8 @@ func TestHostileRequests(t *testing.T) {
 	}
 }
 
-// picture is a PNG of a size.
-func picture(t *testing.T, w, h int) []byte {
+// aPicture is a PNG of a size.
+func aPicture(t *testing.T, w, h int) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, w, h))); err != nil {
@@ -252,7 +252,7 @@ func picture(t *testing.T, w, h int) []byte {
 
 // claimed is the PNG with another size in its head: a few bytes that ask for gigabytes.
 func claimed(t *testing.T, w, h uint32) []byte {
-	b := picture(t, 2, 2)
+	b := aPicture(t, 2, 2)
 	binary.BigEndian.PutUint32(b[16:], w)
 	binary.BigEndian.PutUint32(b[20:], h)
 	binary.BigEndian.PutUint32(b[29:], crc32.ChecksumIEEE(b[12:29]))
@@ -271,25 +271,25 @@ func TestPhotographs(t *testing.T) {
 	}
 	for name, data := range map[string][]byte{
 		"text": []byte("not a picture"), "nothing": nil, "GIF": []byte("GIF89a\x01\x00\x01\x00\x00\x00\x00;"), "SVG": []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`),
-		"a bomb": claimed(t, 60_000, 60_000), "a long bomb": claimed(t, 1<<31-1, 1), "many dots": claimed(t, 10_000, 10_000), "torn": picture(t, 64, 64)[:60],
+		"a bomb": claimed(t, 60_000, 60_000), "a long bomb": claimed(t, 1<<31-1, 1), "many dots": claimed(t, 10_000, 10_000), "torn": aPicture(t, 64, 64)[:60],
 	} {
 		if r := lay("A", data); r.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("%s: %d %.200s", name, r.StatusCode, bodyOf(r))
 		}
 	}
 	for _, fabric := range []string{"", "Z", "../A", "a"} {
-		if r := lay(fabric, picture(t, 8, 8)); r.StatusCode != http.StatusUnprocessableEntity {
+		if r := lay(fabric, aPicture(t, 8, 8)); r.StatusCode != http.StatusUnprocessableEntity {
 			t.Errorf("fabric %q: %d %.200s", fabric, r.StatusCode, bodyOf(r))
 		}
 	}
-	if r := lay("A", picture(t, 8, 8)); r.StatusCode != http.StatusOK {
+	if r := lay("A", aPicture(t, 8, 8)); r.StatusCode != http.StatusOK {
 		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
 	}
 	if b, err := os.ReadFile(s.file); err != nil || !strings.Contains(string(b), "swatch: swatch-a-") {
 		t.Errorf("the document does not name the photograph:\n%s", b)
 	}
 	r := s.send("GET", "/swatch/A", "", nil)
-	if r.StatusCode != http.StatusOK || r.Header.Get("Content-Type") != "image/png" || bodyOf(r) != string(picture(t, 8, 8)) {
+	if r.StatusCode != http.StatusOK || r.Header.Get("Content-Type") != "image/png" || bodyOf(r) != string(aPicture(t, 8, 8)) {
 		t.Errorf("the photograph does not come back: %d %s", r.StatusCode, r.Header)
 	}
 }

@@ -41,7 +41,7 @@ type setView struct {
 // laidFabric is a fabric, and its photograph's name; "" without.
 type laidFabric struct {
 	fabricView
-	Swatch string `json:"swatch"`
+	pictured
 }
 
 // layView is a block in the list of blocks to lay.
@@ -114,7 +114,7 @@ func viewSet(s *state, q url.Values) any {
 	v := setView{Fabrics: []laidFabric{}, Measure: unit.Abbrev(), Blocks: []layView{}, Top: top, Across: 1, Down: 1, Style: set.OneBlock,
 		Fields: [][]setField{}, Borders: []borderView{}, Findings: []setFinding{}, Mend: []string{}}
 	for _, f := range s.doc.Fabrics {
-		v.Fabrics = append(v.Fabrics, laidFabric{fabricView{f.Letter, f.Name, f.Color}, f.Swatch})
+		v.Fabrics = append(v.Fabrics, laidFabric{fabricView{f.Letter, f.Name, f.Color}, picture(f, "")})
 	}
 	if top.Fits && top.Width > 0 {
 		v.Size = sizeSays(top.Width, top.Height, unit)

@@ -10,8 +10,10 @@ import (
 	_ "image/jpeg" // the photographs that can be printed
 	_ "image/png"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"quiltwright/internal/edit"
@@ -25,6 +27,25 @@ const (
 	maxPixels     = 50_000_000
 	maxSide       = 20_000
 )
+
+// pictured is the photograph of a fabric in a view.
+type pictured struct {
+	Swatch   string  `json:"swatch"`   // its name; "" without
+	Pictured string  `json:"pictured"` // where it is sent from
+	Shows    float64 `json:"shows"`    // how much cloth it shows from side to side, as the document says; 0 where it says nothing
+}
+
+// picture is the photograph of a fabric, as the palette says, or of the quilt's own where palette is "".
+func picture(f quilt.Fabric, palette string) pictured {
+	if f.Swatch == "" {
+		return pictured{}
+	}
+	q := url.Values{"of": {f.Swatch}}
+	if palette != "" {
+		q.Set("palette", palette)
+	}
+	return pictured{f.Swatch, "/swatch/" + url.PathEscape(f.Letter) + "?" + q.Encode(), f.Shows.Float()}
+}
 
 // photograph is a request to lay a photograph beside the document as the swatch of a fabric.
 type photograph struct {
@@ -41,8 +62,8 @@ func (s *server) addSwatch(w http.ResponseWriter, r *http.Request) {
 	}
 	s.change(w, asked.request, func(_ request, show func(*state)) (*state, error) {
 		at := s.session.current()
-		letters := func(f quilt.Fabric) bool { return f.Letter == asked.Fabric }
-		if !anyOf(at.doc.Fabrics, letters) {
+		i := slices.IndexFunc(at.doc.Fabrics, func(f quilt.Fabric) bool { return f.Letter == asked.Fabric })
+		if i < 0 {
 			return at, fmt.Errorf("there is no fabric “%s”", asked.Fabric)
 		}
 		kind, err := s.check(asked.Data)
@@ -53,21 +74,16 @@ func (s *server) addSwatch(w http.ResponseWriter, r *http.Request) {
 		if err != nil {
 			return at, err
 		}
-		op, err := json.Marshal(map[string]any{"do": (*edit.Put).Name(nil), "at": []string{"fabrics", asked.Fabric, "swatch"}, "value": name})
-		if err != nil {
-			return at, err
+		ops := []edit.Op{&edit.Put{At: edit.Path{"fabrics", asked.Fabric, "swatch"}, Value: edit.Word(name)}}
+		if at.doc.Fabrics[i].Shows.Sign() > 0 { // that was said of another one
+			ops = append(ops, &edit.Drop{At: edit.Path{"fabrics", asked.Fabric, "shows"}})
 		}
-		return s.session.do(asked.Revision, []json.RawMessage{op}, asked.Window, show)
+		var coded []json.RawMessage
+		for _, op := range ops {
+			coded = append(coded, edit.Encode(op))
+		}
+		return s.session.do(asked.Revision, coded, asked.Window, show)
 	})
-}
-
-func anyOf[T any](all []T, is func(T) bool) bool {
-	for _, x := range all {
-		if is(x) {
-			return true
-		}
-	}
-	return false
 }
 
 // check decodes a photograph once, so that what lies beside the document can be printed. The kind is its ending.
@@ -115,9 +131,13 @@ func layBeside(dir, letters, kind string, data []byte) (string, error) {
 	return name, nil
 }
 
-// swatchOf sends the photograph of a fabric of the document, and no other file.
+// swatchOf sends the photograph of a fabric of the document or of one of its palettes, and no other file.
 func (s *server) swatchOf(w http.ResponseWriter, r *http.Request) {
-	for _, f := range s.session.current().doc.Fabrics {
+	doc := s.session.current().doc
+	if other, ok := doc.In(r.URL.Query().Get("palette")); ok {
+		doc = other
+	}
+	for _, f := range doc.Fabrics {
 		if f.Letter != r.PathValue("fabric") || f.Swatch == "" {
 			continue
 		}

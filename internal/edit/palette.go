@@ -6,7 +6,7 @@ func init() {
 	register[AdoptPalette]()
 }
 
-// AdoptPalette makes another set of fabrics the quilt's own: name, color, value and swatch of each fabric become what the palette says. What they
+// AdoptPalette makes another set of fabrics the quilt's own: name, color, value, swatch and shows of each fabric become what the palette says. What they
 // were is kept as a palette called Keep in its place; where Keep is "" it is not kept.
 type AdoptPalette struct {
 	Palette string `json:"palette"`
@@ -40,7 +40,7 @@ func (op *AdoptPalette) apply(e *editor) error {
 			continue
 		}
 		was := dict(true).with("name", text(f.Name)).with("color", text(f.Color))
-		for _, key := range []string{"value", "swatch"} {
+		for _, key := range []string{"value", "swatch", "shows"} {
 			if n := e.root.at("fabrics", f.Letter, key); n != nil {
 				was.with(key, clone(n))
 			}
@@ -73,7 +73,7 @@ func (op *AdoptPalette) apply(e *editor) error {
 // dress gives a fabric what a palette says of it. Another colour is another cloth: a value and a photograph that belonged to the former one go.
 func (e *editor) dress(letters string, is *node) error {
 	color, _ := is.get("color")
-	for _, key := range []string{"name", "color", "value", "swatch"} {
+	for _, key := range []string{"name", "color", "value", "swatch", "shows"} {
 		at := Path{"fabrics", letters, key}
 		to, _ := is.get(key)
 		var err error

@@ -38,6 +38,7 @@ type Fabric struct {
 	Color    string // #rrggbb
 	Value    Value  // as written, or from the colour
 	Swatch   string
+	Shows    exact.Num // how much cloth the swatch shows from side to side; 0: as it says itself
 	Width    exact.Num // its own usable width, or the document's
 	Print    Print
 	Upright  Upright

@@ -136,7 +136,7 @@ func (r *reader) oneFabric(e entry, nth int) Fabric {
 	if e.value.kind != nothing {
 		n = e.value
 	}
-	f := r.fields(n, "fabric "+c.Letter, "name", "color", "value", "swatch", "width", "print", "upright", "sold", "have", "assorted")
+	f := r.fields(n, "fabric "+c.Letter, "name", "color", "value", "swatch", "shows", "width", "print", "upright", "sold", "have", "assorted")
 	if c.Name = f.line("name"); c.Name == "" {
 		c.Name = "Fabric " + c.Letter
 	}
@@ -146,6 +146,7 @@ func (r *reader) oneFabric(e entry, nth int) Fabric {
 		c.Value = valueOf(c.Color)
 	}
 	c.Swatch = r.swatch(f.get("swatch"))
+	c.Shows = f.length("shows", exact.Num{})
 	c.Width = f.length("width", r.doc.Width)
 	c.Print = Print(f.choice("print", string(Plain), string(TwoWay), string(OneWay)))
 	if c.Print == "" {

@@ -5,13 +5,14 @@ import (
 	"strings"
 
 	"quiltwright/internal/diag"
+	"quiltwright/internal/exact"
 )
 
 // Palette is another set of fabrics to try: what it does not name stays as it is.
 type Palette struct {
 	At      diag.Pos
 	Name    string
-	Fabrics []Fabric // Letter, Name, Color, Value and Swatch; the rest is the fabric's own
+	Fabrics []Fabric // Letter, Name, Color, Value, Swatch and Shows; the rest is the fabric's own
 }
 
 // maxPalettes is how many other sets of fabrics a document may have.
@@ -64,21 +65,22 @@ func (r *reader) inPalette(e entry, own Fabric) Fabric {
 		r.errorf(e.key.at, "missing", "“%s” has no value", e.key.text)
 		return c
 	}
-	f := r.fields(e.value, "fabric "+c.Letter+" of a palette", "name", "color", "value", "swatch")
+	f := r.fields(e.value, "fabric "+c.Letter+" of a palette", "name", "color", "value", "swatch", "shows")
 	if name := f.line("name"); name != "" {
 		c.Name = name
 	}
 	if f.has("color") {
 		c.Color = r.color(f, c.Color)
 		c.Value = valueOf(c.Color)
-		c.Swatch = ""
+		c.Swatch, c.Shows = "", exact.Num{}
 	}
 	if v := Value(f.choice("value", string(Light), string(Medium), string(Dark))); v != "" {
 		c.Value = v
 	}
 	if s := r.swatch(f.get("swatch")); s != "" {
-		c.Swatch = s
+		c.Swatch, c.Shows = s, exact.Num{}
 	}
+	c.Shows = f.length("shows", c.Shows)
 	return c
 }
 

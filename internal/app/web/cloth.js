@@ -95,7 +95,7 @@ class Cloth {
     const at = ['fabrics', f.letter], name = `${f.letter} ${f.name}`;
     const v = (/** @type {string} */ key, /** @type {any} */ says, /** @type {string} */ label, /** @type {(at: Element) => void} */ change) => value(`${f.letter} ${key}`, says, `${label} of ${name}`, change);
     return h('li', {},
-      this.color(f.color, `Colour of ${name}`, `${f.letter} color`, f.swatch ? `/swatch/${encodeURIComponent(f.letter)}?${encodeURIComponent(f.swatch)}` : '', (color) => void this.do({ do: 'put', at: [...at, 'color'], value: color })),
+      this.color(f.color, `Colour of ${name}`, `${f.letter} color`, f.pictured, (color) => void this.do({ do: 'put', at: [...at, 'color'], value: color })),
       h('div', { class: 'is' },
         h('div', { class: 'name' }, v('letter', h('b', {}, f.letter), 'Key letter', (e) => this.letter(e, f)), v('name', f.name, 'Name', (e) => this.line(e, `Name of ${name}`, 'What the reader of the pattern calls it', f.name,
           (t) => void this.do({ do: 'put', at: [...at, 'name'], value: t }))), v('more', 'more', 'More', (e) => this.more(e, f))),
@@ -122,11 +122,14 @@ class Cloth {
     return h('span', { class: 'colour' }, input, photograph && h('img', { src: photograph, alt: '' }));
   }
 
+  /** How many of the document's measure an inch is. */
+  get inch() { return this.view.measure === 'cm' ? 2.54 : 1; }
+
   /** @param {any} f */
   scale(f) {
-    const is = this.photographs.of(f);
+    const is = this.photographs.of(f, this.inch);
     if (!is) return 'photograph';
-    const across = this.view.measure === 'cm' ? `${(is.width * 2.54).toFixed(1)} cm` : `${+is.width.toFixed(1)} in`;
+    const across = `${+(is.width * this.inch).toFixed(1)} ${this.view.measure}`;
     return is.known ? `photograph of ${across} of it` : `photograph, taken to show ${across}`;
   }
 
@@ -211,9 +214,11 @@ class Cloth {
       await this.board.change('/swatch', { fabric: f.letter, data: await base64(chosen) });
     } }));
     const close = ask({ title: `Photograph of ${f.letter} ${f.name}`, near, body: [
+      f.swatch && line({ label: `How much cloth it shows from side to side, in ${this.view.measure}`, value: f.shows ? String(f.shows) : '', word: 'set',
+        done: (t) => { if (t || f.shows) void this.do(t ? { do: 'put', at: ['fabrics', f.letter, 'shows'], value: bare(t) } : { do: 'drop', at: ['fabrics', f.letter, 'shows'] }); } }, () => close()),
       h('label', {}, 'A .jpg or .png of the cloth, upright', file),
-      h('p', { class: 'dim' }, `A scan says itself how much cloth it shows. Any other is taken to show ${this.view.measure === 'cm' ? `${taken * 2.54} cm` : `${taken} in`} from side to side.`),
-      f.swatch && choices([{ says: 'without a photograph', pick: () => void this.do({ do: 'drop', at: ['fabrics', f.letter, 'swatch'] }) }], () => close()),
+      h('p', { class: 'dim' }, `A scan says itself how much cloth it shows. Any other is taken to show ${+(taken * this.inch).toFixed(2)} ${this.view.measure} from side to side, unless you say how much.`),
+      f.swatch && choices([{ says: 'without a photograph', pick: () => void this.board.do(...['swatch', ...(f.shows ? ['shows'] : [])].map((key) => ({ do: 'drop', at: ['fabrics', f.letter, key] }))) }], () => close()),
     ] });
   }
 
@@ -299,14 +304,17 @@ class Cloth {
     const v = this.view;
     this.photographs.want(v.fabrics);
     const pictures = [this.drawing('own', v.tried ? 'As it is' : '', v.fabrics, v.alike)];
-    if (v.tried) pictures.push(this.drawing('tried', v.tried, v.in, v.inAlike));
+    if (v.tried) {
+      this.photographs.want(v.in);
+      pictures.push(this.drawing('tried', v.tried, v.in, v.inAlike));
+    }
     put(this.drawings, pictures);
   }
 
   /** @param {string} name @param {string} says @param {any[]} cloths @param {any[]} alike */
   drawing(name, says, cloths, alike) {
     const v = this.view, top = v.top;
-    const { fill, patterns } = this.photographs.fills(name === 'own' ? cloths : cloths.map((f) => ({ ...f, letter: '', swatch: '' })), name, v.measure);
+    const { fill, patterns } = this.photographs.fills(cloths, name, v.measure);
     const svg = s('svg', { role: 'img', 'aria-label': `The quilt${says ? `, ${says}` : ''}${v.grey ? ', in grey' : ''}` });
     const drawn = quilt(top, v.grey ? (i) => cloths[i]?.grey ?? '' : fill, name);
     put(svg, s('defs', {}, ...patterns.values()), drawn,

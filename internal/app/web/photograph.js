@@ -11,11 +11,14 @@ const least = 100;
 const known = new Map();
 
 /** @typedef {{width: number, height: number, known: boolean}} Shows how much cloth, in inches; known is false where it is taken to show six inches across */
-/** @typedef {{letter: string, color: string, swatch: string}} Fabric swatch: the photograph's name, '' without */
+/**
+ * @typedef {{color: string, swatch: string, pictured: string, shows: number}} Fabric swatch: the photograph's name, '' without; pictured: where it is sent from;
+ * shows: how much cloth from side to side, in the measure of the document, 0 where the document does not say
+ */
 
 /** The photographs of the fabrics that a place shows. */
 export class Photographs {
-  /** @type {Map<string, Shows & {of: string}>} */ here = new Map();
+  /** By where they are sent from. @type {Map<string, Shows>} */ here = new Map();
 
   /** @param {() => void} loaded another one is here */
   constructor(loaded) {
@@ -25,16 +28,21 @@ export class Photographs {
   /** Looks at those that are not here yet. @param {Fabric[]} fabrics */
   want(fabrics) {
     for (const f of fabrics) {
-      if (!f.swatch || this.here.get(f.letter)?.of === f.swatch) continue;
-      void shows(f.letter, f.swatch).then((is) => {
-        this.here.set(f.letter, { ...is, of: f.swatch });
+      if (!f.swatch || this.here.has(f.pictured)) continue;
+      void shows(f).then((is) => {
+        this.here.set(f.pictured, is);
         this.loaded();
       }, () => {});
     }
   }
 
-  /** What a photograph shows, where the fabric has one that is here. @param {Fabric} f */
-  of(f) { return f.swatch ? this.here.get(f.letter) : undefined; }
+  /** What a photograph shows, where the fabric has one that is here. @param {Fabric} f @param {number} unit how many of the document's measure an inch is @returns {Shows|undefined} */
+  of(f, unit) {
+    const is = f.swatch ? this.here.get(f.pictured) : undefined;
+    if (!is || !f.shows) return is;
+    const width = f.shows / unit;
+    return { width, height: (width * is.height) / is.width, known: true };
+  }
 
   /**
    * Fills for a drawing of the quilt: the photograph, or the colour. The patterns are those that were asked for; they belong into the drawing.
@@ -44,12 +52,12 @@ export class Photographs {
     /** @type {Map<string, SVGElement>} */ const patterns = new Map();
     const unit = measure === 'cm' ? 2.54 : 1;
     const fill = (/** @type {number} */ i, /** @type {number} */ up) => {
-      const f = fabrics[i], shot = f && this.of(f);
+      const f = fabrics[i], shot = f && this.of(f, unit);
       if (!shot) return f?.color ?? '';
       const id = `${name}-cloth-${i}-${up}`, width = shot.width * unit, height = shot.height * unit;
       if (!patterns.has(id)) {
         patterns.set(id, s('pattern', { id, patternUnits: 'userSpaceOnUse', width, height, patternTransform: `rotate(${up})` },
-          s('image', { href: `/swatch/${encodeURIComponent(f.letter)}?${encodeURIComponent(f.swatch)}`, width, height, preserveAspectRatio: 'none' })));
+          s('image', { href: f.pictured, width, height, preserveAspectRatio: 'none' })));
       }
       return `url(#${id})`;
     };
@@ -57,20 +65,20 @@ export class Photographs {
   }
 }
 
-/** @param {string} letter @param {string} name of the file, which changes with its content @returns {Promise<Shows>} */
-function shows(letter, name) {
-  let is = known.get(name);
+/** @param {Fabric} f @returns {Promise<Shows>} */
+function shows(f) {
+  let is = known.get(f.pictured);
   if (!is) {
-    is = look(letter);
-    known.set(name, is);
-    is.catch(() => known.delete(name));
+    is = look(f.pictured);
+    known.set(f.pictured, is);
+    is.catch(() => known.delete(f.pictured));
   }
   return is;
 }
 
-/** @param {string} letter */
-async function look(letter) {
-  const r = await fetch(`/swatch/${encodeURIComponent(letter)}`);
+/** @param {string} at */
+async function look(at) {
+  const r = await fetch(at);
   if (!r.ok) throw new Error('the photograph is not there');
   const bytes = await r.arrayBuffer();
   const bitmap = await createImageBitmap(new Blob([bytes], { type: r.headers.get('Content-Type') ?? '' }));
