@@ -63,7 +63,7 @@ func TestReads(t *testing.T) {
 		"a mark":      "\ufefffabric,width,height,count\r\nA,3.5,2.5,4\r\n\r\n",
 		"remarks":     "# cut on Monday\nfabric,width,height,count\n# first\n\nA,3.5,2.5,4",
 		"inch marks":  "fabric,width,height,count\nA,\"3 1/2\"\"\",2.5,4\n",
-		"ours":        "label,fabric,name,shape,hand,width,height,measure,cut,each,pieces,spare,surplus,months\nA1,A,Fog,rectangle,,3.5,2.5,inch,4,1,4,0,0,1:4\n",
+		"ours":        "label,fabric,name,shape,hand,width,height,measure,cut,each,pieces,spare,samples,surplus,months\nA1,A,Fog,rectangle,,3.5,2.5,inch,4,1,4,0,0,0,1:4\n",
 	} {
 		lines, found := Read([]byte(list), measure.Inch)
 		if len(found) > 0 || len(lines) != 1 {

@@ -138,6 +138,7 @@ func (m *maker) compose() {
 		for i := range m.p.Months {
 			m.monthOf(&m.p.Months[i])
 		}
+		m.samples()
 		m.templates()
 		m.proof()
 		return
@@ -279,14 +280,14 @@ func cuttingList(p *plan.Plan) ([]byte, error) {
 		names[f.Letter] = f.Name
 	}
 	num := func(x plan.Num) string { return strconv.FormatFloat(round6(float64(x)), 'f', -1, 64) }
-	rows := [][]string{{"label", "fabric", "name", "shape", "hand", "width", "height", "measure", "cut", "each", "pieces", "spare", "surplus", "months"}}
+	rows := [][]string{{"label", "fabric", "name", "shape", "hand", "width", "height", "measure", "cut", "each", "pieces", "spare", "samples", "surplus", "months"}}
 	for _, q := range p.Pieces {
 		var months []string
 		for _, m := range q.Months {
 			months = append(months, fmt.Sprintf("%d:%d", m.Month, m.Cut))
 		}
 		rows = append(rows, []string{q.Label, q.Fabric, names[q.Fabric], q.Shape, q.Hand, num(q.Width), num(q.Height), p.Measure,
-			strconv.Itoa(q.Cut), strconv.Itoa(q.Each), strconv.Itoa(q.Yields), strconv.Itoa(q.Spare), strconv.Itoa(q.Surplus), strings.Join(months, " ")})
+			strconv.Itoa(q.Cut), strconv.Itoa(q.Each), strconv.Itoa(q.Yields), strconv.Itoa(q.Spare), strconv.Itoa(q.Samples), strconv.Itoa(q.Surplus), strings.Join(months, " ")})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return nil, err

@@ -60,7 +60,7 @@ func TestWrite(t *testing.T) {
 		}
 	}
 	for _, f := range a {
-		if f.Name == "cutting.csv" && !strings.Contains(string(f.Data), "A2,A,Fog,rectangle,,3.875,3.875,inch,24,1,24,0,0,1:24") {
+		if f.Name == "cutting.csv" && !strings.Contains(string(f.Data), "A2,A,Fog,rectangle,,3.875,3.875,inch,24,1,24,0,0,0,1:24") {
 			t.Errorf("cutting.csv:\n%s", f.Data)
 		}
 	}
@@ -132,5 +132,21 @@ set: {rows: [[Pair]]}
 	}
 	if len(steps) != len(p.Steps) || side != 8 || breaks != 1 {
 		t.Errorf("%d of %d logs are sewn side by side, the telling %v breaks off %d times", side, len(steps), steps, breaks)
+	}
+}
+
+// Samples to show stand in the whole pattern where the plan has them, and on no handout.
+func TestSamplesPage(t *testing.T) {
+	p := star()
+	s := p.Steps[0]
+	p.Months[0].Samples = []plan.Sample{{Unit: s.Unit, Recipe: s.Recipe, After: []int{s.Last}, Batches: 1, Pieces: []plan.SamplePiece{{Piece: "A1", Count: 2}}}}
+	for _, d := range Documents(p, Options{}, "letter") {
+		found := false
+		for _, b := range d.Pages.Contents {
+			found = found || b.Title == headSamples
+		}
+		if found != (d.Name == "pattern") {
+			t.Errorf("%s: samples to show: %v", d.Name, found)
+		}
 	}
 }

@@ -12,6 +12,7 @@ const (
 	headCutting   = "Cutting"
 	headLayout    = "Layout"
 	headTop       = "Sewing the top"
+	headSamples   = "Samples to show"
 	headTemplates = "Templates"
 	headProof     = "The proof"
 	headContents  = "In this pattern"
@@ -34,6 +35,8 @@ const (
 
 	cautionIron = "**The iron.** Lift and lower it; do not slide it. Keep your fingers out of the steam. Switch it off when you leave it. " +
 		"Count pins and needles before you begin and when you stop."
+
+	samplesNote = "For a class: one of every unit as it is after each of its steps, to hold up and pass round. The cutting list and the cloth have their pieces in them."
 
 	templateNote = "Printed at true size: choose “actual size” and no scaling, then measure both squares. The outer line is the cutting line and includes the seam " +
 		"allowance; the dashed line is the seam. Templates lie on the right side of the cloth."

@@ -51,6 +51,7 @@ func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int
 	r.months(months, setMonth)
 	r.pressing(ids)
 	r.steps(ids, of)
+	r.samples(ids, of)
 	r.materials(len(months), opt)
 	r.finishing(setMonth)
 }
@@ -401,7 +402,7 @@ func (r *Result) pieceList(ids []string) {
 		b := x.Blank
 		out := plan.Piece{Label: x.Label, Key: x.Key, Fabric: r.Doc.Fabrics[b.Fabric].Letter, Shape: b.Shape, Hand: b.Hand,
 			Width: plan.Num(b.Width), Height: plan.Num(b.Height), Exact: [2]plan.Num{plan.Num(b.Exact[0]), plan.Num(b.Exact[1])},
-			Cut: x.Cut(), Each: b.Each, Yields: x.Cut() * b.Each, Needed: x.Needed, Spare: x.Spare, Surplus: x.Surplus,
+			Cut: x.Cut(), Each: b.Each, Yields: x.Cut() * b.Each, Needed: x.Needed, Spare: x.Spare, Samples: x.Samples, Surplus: x.Surplus,
 			Grain: b.Grain, Turnable: b.Turnable, Trimmed: b.Trimmed, Measured: b.Measured}
 		for _, v := range b.Outline {
 			out.Outline = append(out.Outline, plan.Vertex{X: plan.Num(v[0]), Y: plan.Num(v[1])})
@@ -489,6 +490,34 @@ func (r *Result) steps(ids []string, of map[cut.Source]int) {
 			r.Plan.Steps = append(r.Plan.Steps, plan.Step{Month: out.Month, Stage: out.Stage, Unit: out.Unit, Says: plan.Says{Verb: "measure", Parts: labels}})
 		}
 		r.Plan.Steps = append(r.Plan.Steps, out)
+	}
+}
+
+// extra is what is cut for the samples.
+func (r *Result) extra() []cut.Extra {
+	var out []cut.Extra
+	for _, s := range r.Samples {
+		for _, t := range s.Takes {
+			out = append(out, cut.Extra{Source: cut.Source{Unit: t.Unit, Blank: t.Blank}, Month: s.Month, Count: t.Count})
+		}
+	}
+	return out
+}
+
+// samples lists, month by month, what is shown in a class.
+func (r *Result) samples(ids []string, of map[cut.Source]int) {
+	for _, s := range r.Samples {
+		out := plan.Sample{Unit: ids[s.Unit], Recipe: recipeID(ids[s.Unit], s.Way), After: s.After, Batches: s.Batches}
+		for _, t := range s.Takes {
+			label := r.Pieces[of[cut.Source{Unit: t.Unit, Blank: t.Blank}]].Label
+			if k := slices.IndexFunc(out.Pieces, func(p plan.SamplePiece) bool { return p.Piece == label }); k >= 0 {
+				out.Pieces[k].Count += t.Count
+			} else {
+				out.Pieces = append(out.Pieces, plan.SamplePiece{Piece: label, Count: t.Count})
+			}
+		}
+		m := &r.Plan.Months[s.Month]
+		m.Samples = append(m.Samples, out)
 	}
 }
 

@@ -114,7 +114,7 @@ func phases(b *testing.B, s sample) []phase {
 	ways.Split = r.Press.Split
 	months, setMonth := schedule(r.Doc, r.Blocks, r.Top, colour)
 	in := method.Input{Doc: r.Doc, Pieced: r.Pieced, Blocks: r.Blocks, Months: months, SetMonth: setMonth, Ways: ways}
-	_, of := cut.Pieces(r.Doc, r.Units, nil)
+	_, of := cut.Pieces(r.Doc, r.Units, nil, nil)
 	all := []phase{
 		{"read", func() { quilt.Read(s.name, s.src) }},
 		{"draw", func() { set.Lay(r.Doc, draft.New(r.Doc)) }},
@@ -123,7 +123,7 @@ func phases(b *testing.B, s sample) []phase {
 		{"press", func() { press.Solve(r.Doc, r.Units, r.Pieced.Top, ways, nil, press.Usual(), weigh.Quick) }},
 		{"sew", func() { sew.Order(r.Units, r.monthly(months), r.Pieced.Top, setMonth) }},
 		{"cut", func() {
-			pieces, _ := cut.Pieces(r.Doc, r.Units, nil)
+			pieces, _ := cut.Pieces(r.Doc, r.Units, nil, nil)
 			cut.Materials(r.Doc, pieces, r.Plan.Finished, len(months), guillotine.Quick, nil)
 		}},
 		{"assemble-and-cut", func() {

@@ -54,6 +54,7 @@ type Result struct {
 	Ways     method.Ways
 	Press    press.Result
 	Steps    []sew.Step
+	Samples  []sew.Sample // to show, where the document asks for them
 	Pieces   []cut.Piece
 	Findings diag.List
 	Plan     *plan.Plan
@@ -117,7 +118,10 @@ func compile(read func() (*quilt.Document, diag.List), opt Options) (r *Result) 
 	}
 	r.Findings.Add(found...)
 	r.Steps = sew.Order(r.Units, r.monthly(months), r.Pieced.Top, setMonth)
-	pieces, of := cut.Pieces(doc, r.Units, opt.Former)
+	if doc.Make.Samples {
+		r.Samples = sew.Samples(r.Units, r.Steps)
+	}
+	pieces, of := cut.Pieces(doc, r.Units, r.extra(), opt.Former)
 	r.Pieces = pieces
 	r.assemble(of, months, setMonth, opt)
 	r.Plan.Complete = !r.Findings.HasErrors()

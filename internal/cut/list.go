@@ -47,7 +47,7 @@ var (
 		{names: []string{"height", "height_in"}, needed: true}, {names: []string{"count", "cut"}, needed: true},
 		{names: []string{"turn", "rotatable"}}, {names: []string{"label"}}, {names: []string{"name"}}, {names: []string{"measure"}},
 	}
-	passed = []string{"hand", "each", "pieces", "spare", "surplus", "months"}
+	passed = []string{"hand", "each", "pieces", "spare", "samples", "surplus", "months"}
 )
 
 // ReadList reads a cutting list as comma separated values. The first line names the columns: width, height and count, and if wanted

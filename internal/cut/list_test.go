@@ -230,7 +230,7 @@ func TestListOfManyKinds(t *testing.T) {
 
 func FuzzReadList(f *testing.F) {
 	f.Add("fabric,shape,width,height,count,turn\nA,square,3 7/8,3 7/8,27,yes\n# note\n")
-	f.Add("label,fabric,name,shape,hand,width,height,measure,cut,each,pieces,spare,surplus,months\nA2,A,Fog,rectangle,,3.875,3.875,inch,24,1,24,0,0,1:24\n")
+	f.Add("label,fabric,name,shape,hand,width,height,measure,cut,each,pieces,spare,samples,surplus,months\nA2,A,Fog,rectangle,,3.875,3.875,inch,24,1,24,0,0,0,1:24\n")
 	f.Fuzz(func(t *testing.T, src string) {
 		l, found := ReadList([]byte(src))
 		if found.HasErrors() {

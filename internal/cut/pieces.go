@@ -18,6 +18,7 @@ type Piece struct {
 	Months  []int // blanks cut in each month
 	Needed  int   // pieces
 	Spare   int
+	Samples int // for what is shown in a class
 	Surplus int
 	Units   []int // that take it, in order
 }
@@ -34,11 +35,17 @@ func (p *Piece) Cut() int {
 // Source names a blank: that of a patch (Blank -1), or one of the blanks of a unit's recipe.
 type Source struct{ Unit, Blank int }
 
+// Extra is so many pieces more of a blank, cut in a month for the samples to show.
+type Extra struct {
+	Source
+	Month, Count int
+}
+
 // Pieces makes the cutting list: equal blanks are one piece, labels are a fabric's letters and a number, in the order of
 // months, largest first within a month, so that a later month never renames an earlier one. former gives the labels of
 // an earlier version of the pattern by key; what keeps its key keeps its label. The second result names the piece of
 // every blank, as an index into the first.
-func Pieces(doc *quilt.Document, units []method.Unit, former map[string]string) ([]Piece, map[Source]int) {
+func Pieces(doc *quilt.Document, units []method.Unit, samples []Extra, former map[string]string) ([]Piece, map[Source]int) {
 	var pieces []Piece
 	byKey := map[string]int{}
 	of := map[Source]int{}
@@ -80,6 +87,11 @@ func Pieces(doc *quilt.Document, units []method.Unit, former map[string]string) 
 			take(Source{i, b}, u.Recipe.Blanks[b], u.Months, n, 0)
 		}
 	}
+	for _, e := range samples {
+		p := of[e.Source]
+		pieces[p].Samples += e.Count
+		want[p][e.Month] += e.Count
+	}
 	for p := range pieces {
 		x := &pieces[p]
 		over := 0
@@ -92,7 +104,7 @@ func Pieces(doc *quilt.Document, units []method.Unit, former map[string]string) 
 			over -= n
 		}
 		x.Surplus = over
-		x.Needed -= x.Spare
+		x.Needed -= x.Spare + x.Samples
 	}
 	label(doc, pieces, former)
 	return pieces, of

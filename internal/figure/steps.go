@@ -21,6 +21,24 @@ func (d *Drawer) Step(i int, scale float64) scene.Drawing {
 	return d.panels(d.step(i), scale, true)
 }
 
+// After draws what lies on the table after each of the steps, all to the largest scale at which each is at most w wide and h high, and at most
+// most. A step without a recipe has an empty drawing.
+func (d *Drawer) After(steps []int, w, h scene.Pt, most float64) []scene.Drawing {
+	all := make([]telling, len(steps))
+	for k, i := range steps {
+		if ps := d.step(i).panels; len(ps) > 0 {
+			all[k].panels = ps[len(ps)-1:]
+			all[k].alt = d.alt(all[k].panels)
+		}
+	}
+	scale := d.scaleOf(all, w, h, most)
+	out := make([]scene.Drawing, len(steps))
+	for k := range all {
+		out[k] = d.panels(all[k], scale, true)
+	}
+	return out
+}
+
 // step is what the drawing of a step shows; it is worked out once.
 func (d *Drawer) step(i int) telling {
 	t, done := d.told[i]
@@ -36,13 +54,22 @@ func (d *Drawer) step(i int) telling {
 // StepScale is the largest scale at which each of the steps is at most w wide and h high, and at
 // most most: the one scale for the drawings of a page. Steps without a drawing do not count.
 func (d *Drawer) StepScale(steps []int, w, h scene.Pt, most float64) float64 {
-	scale := most
-	for _, i := range steps {
-		scale = min(scale, d.step(i).permits(w, h))
+	all := make([]telling, len(steps))
+	for k, i := range steps {
+		all[k] = d.step(i)
 	}
-	for _, i := range steps {
+	return d.scaleOf(all, w, h, most)
+}
+
+// scaleOf is the largest scale at which each of the tellings is at most w wide and h high, and at most most.
+func (d *Drawer) scaleOf(all []telling, w, h scene.Pt, most float64) float64 {
+	scale := most
+	for _, t := range all {
+		scale = min(scale, t.permits(w, h))
+	}
+	for _, t := range all {
 		for range 24 { // labels and arrows do not grow with the scale: close in on it
-			f := d.panels(d.step(i), scale, false)
+			f := d.panels(t, scale, false)
 			if f.W <= w && f.H <= h || f.W == 0 {
 				break
 			}

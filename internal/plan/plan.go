@@ -292,6 +292,7 @@ type Piece struct {
 	Yields     int          `json:"yields"` // Cut × Each
 	Needed     int          `json:"needed"`
 	Spare      int          `json:"spare"`
+	Samples    int          `json:"samples,omitempty"` // pieces for the samples to show
 	Surplus    int          `json:"surplus"`
 	Months     []PieceMonth `json:"months"`
 	Outline    []Vertex     `json:"outline"`              // raw outline of one piece in its frame, where the shape's word does not fix it
@@ -498,6 +499,24 @@ type Month struct {
 	Blocks []MonthBlock `json:"blocks"`
 	Set    bool         `json:"set"`
 	Finish bool         `json:"finish"`
+
+	Samples []Sample `json:"samples,omitempty"` // to show in a class, where the document asks for them
+}
+
+// Sample is what is shown of a unit: one as it is after each of these operations of its recipe. What a batch is cut into is shown at
+// different stages.
+type Sample struct {
+	Unit    string        `json:"unit"`
+	Recipe  string        `json:"recipe"`
+	After   []int         `json:"after"`
+	Batches int           `json:"batches"`
+	Pieces  []SamplePiece `json:"pieces"` // that these batches take, also what their parts are made of
+}
+
+// SamplePiece is so many of a piece.
+type SamplePiece struct {
+	Piece string `json:"piece"`
+	Count int    `json:"count"`
 }
 
 // MonthBlock is how many of a block a month makes.

@@ -107,8 +107,10 @@ func (v *prover) checkCounts() {
 			}
 		}
 	}
+	samples := v.checkSamples(last)
 	for i := range p.Pieces {
-		v.balancePiece(&p.Pieces[i], pieceNeeds[p.Pieces[i].Label], pieceMonths[p.Pieces[i].Label])
+		l := p.Pieces[i].Label
+		v.balancePiece(&p.Pieces[i], pieceNeeds[l], pieceMonths[l], samples[l])
 	}
 	set := 0
 	for _, m := range p.Months {
@@ -191,8 +193,8 @@ func (v *prover) balance(i int, made, used []int) {
 	}
 }
 
-// balancePiece checks the counts of a piece: used are those that patches and recipes take, month by month.
-func (v *prover) balancePiece(x *plan.Piece, need int, used []int) {
+// balancePiece checks the counts of a piece: used are those that patches and recipes take, month by month, shown those of the samples.
+func (v *prover) balancePiece(x *plan.Piece, need int, used, shown []int) {
 	spare := 0
 	units := map[string]bool{}
 	for i := range v.units {
@@ -212,6 +214,13 @@ func (v *prover) balancePiece(x *plan.Piece, need int, used []int) {
 	if !v.expect(x.Needed == need && x.Spare == spare) {
 		v.fault("count", "", x.Label, "", "piece %s: %d are used and %d spare, the cutting list says %d and %d", x.Label, need, spare, x.Needed, x.Spare)
 	}
+	samples := 0
+	for _, n := range shown {
+		samples += n
+	}
+	if !v.expect(x.Samples == samples) {
+		v.fault("count", "", x.Label, "", "piece %s: the samples take %d, the cutting list says %d", x.Label, samples, x.Samples)
+	}
 	for _, id := range x.ForUnits {
 		if !v.expect(units[id]) {
 			v.fault("count", id, x.Label, "", "piece %s is said to be for unit %s, which does not take it", x.Label, id)
@@ -229,7 +238,7 @@ func (v *prover) balancePiece(x *plan.Piece, need int, used []int) {
 	}
 	stock := 0
 	for m := 1; m < len(used); m++ {
-		stock += cut[m] - used[m]
+		stock += cut[m] - used[m] - shown[m]
 		if !v.expect(stock >= 0) {
 			v.fault("count", "", x.Label, "", "piece %s: by month %d, %d more are used than cut", x.Label, m, -stock)
 			return

@@ -69,8 +69,8 @@ func (v *prover) pieceCounts(x *plan.Piece) {
 	if !v.expect(x.Cut >= 0 && x.Cut*x.Each == x.Yields) {
 		v.fault("count", "", x.Label, "", "piece %s: %d cut, %d from each, make %d, not %d", x.Label, x.Cut, x.Each, x.Cut*x.Each, x.Yields)
 	}
-	if !v.expect(x.Needed >= 0 && x.Spare >= 0 && x.Surplus >= 0 && x.Needed+x.Spare+x.Surplus == x.Yields) {
-		v.fault("count", "", x.Label, "", "piece %s: needed %d, spare %d and surplus %d are not the %d that are cut", x.Label, x.Needed, x.Spare, x.Surplus, x.Yields)
+	if !v.expect(x.Needed >= 0 && x.Spare >= 0 && x.Samples >= 0 && x.Surplus >= 0 && x.Needed+x.Spare+x.Samples+x.Surplus == x.Yields) {
+		v.fault("count", "", x.Label, "", "piece %s: needed %d, spare %d, for samples %d and surplus %d are not the %d that are cut", x.Label, x.Needed, x.Spare, x.Samples, x.Surplus, x.Yields)
 	}
 	cut, last := 0, 0
 	for _, m := range x.Months {

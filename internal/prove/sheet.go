@@ -43,7 +43,8 @@ type LabelRow struct {
 	Yields  int               `json:"yields"`
 	Used    int               `json:"used"` // by recipes
 	Spare   int               `json:"spare"`
-	Over    int               `json:"over"` // yields - used - spare
+	Samples int               `json:"samples"`
+	Over    int               `json:"over"` // yields - used - spare - samples
 	Months  []plan.PieceMonth `json:"months"`
 }
 
@@ -128,7 +129,7 @@ func sizeRows(x *plan.Piece, patches []*plan.Unit, seam float64) []SizeRow {
 
 // labelRow follows a piece from the strips to the recipes.
 func labelRow(p *plan.Plan, x *plan.Piece, patches []*plan.Unit) LabelRow {
-	r := LabelRow{Label: x.Label, Fabric: x.Fabric, Shape: x.Shape, Strips: []int{}, Recipes: []string{}, Units: []string{}, Yields: x.Yields, Months: x.Months}
+	r := LabelRow{Label: x.Label, Fabric: x.Fabric, Shape: x.Shape, Strips: []int{}, Recipes: []string{}, Units: []string{}, Yields: x.Yields, Samples: x.Samples, Months: x.Months}
 	for i := range p.Fabrics {
 		if p.Fabrics[i].Letter != x.Fabric {
 			continue
@@ -160,7 +161,7 @@ func labelRow(p *plan.Plan, x *plan.Piece, patches []*plan.Unit) LabelRow {
 			r.Used += takes * q.Batches
 		}
 	}
-	r.Over = r.Yields - r.Used - r.Spare
+	r.Over = r.Yields - r.Used - r.Spare - r.Samples
 	return r
 }
 
@@ -229,14 +230,14 @@ func (s Sheet) Tables() []Table {
 	for _, r := range s.Sizes {
 		sizes.Rows = append(sizes.Rows, []string{r.Label, r.Side, num(r.Finished), num(r.Added), num(r.Seams), num(r.Exact), num(r.Printed), num(r.Over), r.Formula})
 	}
-	labels := Table{Title: "labels", Head: []string{"label", "fabric", "shape", "strips", "recipes", "units", "yields", "used", "spare", "over", "months"}}
+	labels := Table{Title: "labels", Head: []string{"label", "fabric", "shape", "strips", "recipes", "units", "yields", "used", "spare", "samples", "over", "months"}}
 	for _, r := range s.Labels {
 		var months []string
 		for _, m := range r.Months {
 			months = append(months, fmt.Sprintf("%d: %d", m.Month, m.Cut))
 		}
 		labels.Rows = append(labels.Rows, []string{r.Label, r.Fabric, r.Shape, strings.Trim(fmt.Sprint(r.Strips), "[]"), strings.Join(r.Recipes, " "), strings.Join(r.Units, " "),
-			fmt.Sprint(r.Yields), fmt.Sprint(r.Used), fmt.Sprint(r.Spare), fmt.Sprint(r.Over), strings.Join(months, ", ")})
+			fmt.Sprint(r.Yields), fmt.Sprint(r.Used), fmt.Sprint(r.Spare), fmt.Sprint(r.Samples), fmt.Sprint(r.Over), strings.Join(months, ", ")})
 	}
 	counts := Table{Title: "counts", Head: []string{"fabric", "month", "blanks", "pieces", "area"}}
 	for _, r := range s.Counts {

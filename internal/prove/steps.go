@@ -25,6 +25,11 @@ func (v *prover) checkSteps() {
 				v.monthDone(month, done)
 			}
 			month++
+			for _, s := range p.Months[month-1].Samples { // cut for the samples, and laid aside
+				for _, x := range s.Pieces {
+					pieces[x.Piece] -= x.Count
+				}
+			}
 			for i := range p.Pieces {
 				for _, m := range p.Pieces[i].Months {
 					if m.Month == month {

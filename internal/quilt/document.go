@@ -247,6 +247,7 @@ type Make struct {
 	Squaring    exact.Num // added to the cloth, a length
 	MiscutStrip bool      // the largest strip once more
 	Miscut      exact.Num // or a length
+	Samples     bool      // cut as well what is shown in a class
 }
 
 // Month is one part of the programme.

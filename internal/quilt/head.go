@@ -301,7 +301,7 @@ func (r *reader) make(n *node, inBlock bool) Make {
 		return m
 	}
 	m.At = n.at
-	f := r.fields(n, "make", "half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "fit", "press", "spare", "margin")
+	f := r.fields(n, "make", "half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "fit", "press", "spare", "margin", "samples")
 	for _, c := range []struct {
 		to      *string
 		key     string
@@ -323,11 +323,14 @@ func (r *reader) make(n *node, inBlock bool) Make {
 	if x, ok := r.percent(f.get("spare"), "spare", 100); ok {
 		m.Spare = x
 	}
-	if margin := f.get("margin"); margin != nil {
-		if inBlock {
-			r.errorf(f.keys["margin"], "bad-value", "margin belongs to the whole quilt").Remedy = "move it to the quilt's make"
+	for _, key := range []string{"margin", "samples"} {
+		if inBlock && f.get(key) != nil {
+			r.errorf(f.keys[key], "bad-value", "%s belongs to the whole quilt", key).Remedy = "move it to the quilt's make"
 			return m
 		}
+	}
+	m.Samples = f.bool("samples")
+	if margin := f.get("margin"); margin != nil {
 		g := r.fields(margin, "margin", "squaring", "miscut")
 		if x, ok := r.length(g.get("squaring"), "squaring", true); ok {
 			m.Squaring = x

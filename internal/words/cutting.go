@@ -90,6 +90,9 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 	if all && p.Spare > 0 {
 		extra = append(extra, t.in.say("cut.spare", "count", p.Spare))
 	}
+	if all && p.Samples > 0 {
+		extra = append(extra, t.in.say("cut.samples", "count", p.Samples))
+	}
 	if all && p.Surplus > 0 {
 		extra = append(extra, t.in.say("cut.surplus", "count", p.Surplus))
 	}
