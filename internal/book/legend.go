@@ -2,8 +2,10 @@ package book
 
 import (
 	"fmt"
+	"slices"
 
 	"quiltwright/internal/figure"
+	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
 
@@ -38,6 +40,12 @@ func span(x0, x1, y scene.Pt) []scene.Item {
 	return []scene.Item{scene.Line(scene.Point{X: x0, Y: y}, scene.Point{X: x1, Y: y}).Stroked(scene.Grey, 0.6), stop(x0), stop(x1)}
 }
 
+// sign is something that drawings say, and what it means.
+type sign struct {
+	says  string
+	items []scene.Item
+}
+
 // legend is how to read the drawings: a small drawing and a line for each sign, in two columns.
 func (m *maker) legend() []box {
 	slate := scene.Hex("#45505c")
@@ -51,10 +59,7 @@ func (m *maker) legend() []box {
 			break
 		}
 	}
-	signs := []struct {
-		says  string
-		items []scene.Item
-	}{
+	signs := []sign{
 		{says, []scene.Item{right.Fill(square).Stroked(scene.Ink, 0.7), scene.RoundRect(11, 15.5, 20, 12, 6).Filled(scene.Mist),
 			label(21, 24.5, 9.5, scene.Bold, scene.Ink, scene.Middle, piece)}},
 		{"the wrong side, hatched", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7)}},
@@ -67,6 +72,12 @@ func (m *maker) legend() []box {
 			scene.Line(p(17, 21), p(27, 21)).Stroked(scene.White, 2.4), scene.Arrow(p(17, 21), p(33, 21), 5, scene.Ink, 1)}},
 		{"the place to watch", []scene.Item{square.Filled(fog).Stroked(scene.Ink, 0.7),
 			scene.Polygon(p(4, 38), p(21, 12), p(38, 38)).Filled(slate).Stroked(scene.Ink, 0.7), scene.Circle(p(21, 12), 6).Stroked(scene.Ember, 1.2)}},
+	}
+	if slices.ContainsFunc(m.p.Recipes, func(r plan.Recipe) bool {
+		return slices.ContainsFunc(r.Do, func(op plan.Op) bool { return len(op.Dots) > 0 })
+	}) {
+		signs = append(signs, sign{"a dot: the needle stops there, before the raw edge", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7),
+			scene.Line(p(30, 38), p(30, 12)).Stroked(scene.Ember, 1.3).Dotted(2.6), scene.Circle(p(30, 12), 2.6).Filled(scene.Ember).Stroked(scene.White, 0.7)}})
 	}
 	const per = 2
 	colW := m.width / per

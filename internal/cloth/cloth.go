@@ -70,6 +70,7 @@ type Seam struct {
 	Side   int    // and the side of the seam on which it lies, as Edge.Side
 	Fold   bool
 	Ends   [2]End // at A and at B, of a seam by the raw edge
+	Dots   []int  // ends, 0 for A and 1 for B, at which it stops at the crossing of the seams
 
 	opened bool
 	group  int

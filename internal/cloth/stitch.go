@@ -149,7 +149,7 @@ func (w *Work) stitchEdge(n int, op plan.Op, guide Guide) error {
 	}
 	sewn(below, 0)
 	sewn(above, 1)
-	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], Meant: [2]Pt{a, b}, State: "sewn", Ends: ends, shift: flat.Sub(along[0], flat.Add(a, flat.Scale(u, flat.Dot(flat.Sub(along[0], a), u))))})
+	w.Seams = append(w.Seams, Seam{N: n, A: along[0], B: along[1], Meant: [2]Pt{a, b}, State: "sewn", Ends: ends, Dots: op.Dots, shift: flat.Sub(along[0], flat.Add(a, flat.Scale(u, flat.Dot(flat.Sub(along[0], a), u))))})
 	return nil
 }
 
@@ -216,7 +216,7 @@ func (w *Work) stitchFold(n int, op plan.Op) error {
 			w.sew(f.layer, f.edge, n, k, flat.Add(a, d), flat.Add(b, d), allowance, op.Partial)
 		}
 	}
-	w.Seams = append(w.Seams, Seam{N: n, A: a, B: b, Meant: [2]Pt{a, b}, State: "sewn", Fold: true, opened: true})
+	w.Seams = append(w.Seams, Seam{N: n, A: a, B: b, Meant: [2]Pt{a, b}, State: "sewn", Fold: true, Dots: op.Dots, opened: true})
 	return nil
 }
 

@@ -31,7 +31,7 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 					in[p], poses[p] = op.Work, poses[p].then(m)
 				}
 			}
-		case op.Op == "stitch" && op.Allowance > 0 && !op.Fold && !op.Partial && op.Along != nil:
+		case op.Op == "stitch" && op.Allowance > 0 && !op.Fold && !op.Partial && len(op.Dots) == 0 && op.Along != nil:
 			a, b := fromPlan(op.Along[0]), fromPlan(op.Along[1])
 			over := pose{turn: 2*math.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi + 180, mirror: true}
 			over.at = sub(a, over.apply(a))

@@ -109,6 +109,12 @@ func (c *canvas) pressed(a, b, toward pt, open bool, deep float64) {
 	c.reserve(at(reach*0.7), 2.5)
 }
 
+// dot marks where a seam stops at the crossing of seams.
+func (c *canvas) dot(p pt) {
+	q := c.at(p)
+	c.add(scene.Circle(q, 2.6).Filled(scene.Ember).Stroked(scene.White, 0.7))
+}
+
 // circle marks the place to watch.
 func (c *canvas) circle(p pt) {
 	q := c.at(p)

@@ -122,6 +122,9 @@ func (d *Drawer) drawLines(c *canvas, p *panel) {
 	for i, l := range p.seams() {
 		if l.ok && p.work.Seams[i].State == "sewn" {
 			c.dotted(l.a, l.b)
+			for _, e := range p.work.Seams[i].Dots {
+				c.dot([2]pt{p.work.Seams[i].A, p.work.Seams[i].B}[e&1])
+			}
 		}
 	}
 }

@@ -170,7 +170,7 @@ func (c *chooser) join(i int) Recipe {
 		s := seamLine{join: k, a: j.A, b: j.B, from: float(j.Seam.A), to: float(j.Seam.B), partial: j.Kind == piecing.Partial, finish: j.Finish}
 		if j.Kind == piecing.Partial {
 			// Half the seam is left open; what finishes the ring closes it, in one go with its own seam.
-			if open := u.open(); j.Finish {
+			if open, _ := u.open(); j.Finish {
 				s.to, s.partial = open, false
 			} else {
 				s.to = open
@@ -183,6 +183,7 @@ func (c *chooser) join(i int) Recipe {
 		}
 		seams = append(seams, s)
 	}
+	c.dots(u, seams)
 	r := joined(from, poses, seams, c.seam, u.grown)
 	if u.Trim {
 		r.trimTo(u, c.seam)
@@ -190,12 +191,12 @@ func (c *chooser) join(i int) Recipe {
 	return r
 }
 
-// open is where the open half of the unit's partial seam begins: the middle of it.
-func (u *Unit) open() pt {
+// open is where the open half of the unit's partial seam begins: the middle of it. ok is false without one.
+func (u *Unit) open() (at pt, ok bool) {
 	for _, j := range u.Joins {
 		if j.Kind == piecing.Partial && !j.Finish {
-			return float(j.Seam.Mid())
+			return float(j.Seam.Mid()), true
 		}
 	}
-	return pt{}
+	return pt{}, false
 }

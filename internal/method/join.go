@@ -11,6 +11,7 @@ type seamLine struct {
 	to      pt
 	partial bool
 	finish  bool // both sides already lie in place
+	dots    []int
 }
 
 // joined is the plain recipe: parts are laid one on another, right sides together, sewn by the raw edge and opened, in the order of the
@@ -37,7 +38,7 @@ func joined(parts []Source, poses []move, seams []seamLine, seam float64, grown 
 			p.lay(above, below, poses[above].then(mirrored(s.from, s.to)).then(in))
 			g.merge(above, below)
 		}
-		n := p.edge(below, from, to, s.partial, s.finish)
+		n := p.edge(below, from, to, s)
 		p.press(below, n, s.join, s.a, s.b)
 	}
 	m := poses[0]

@@ -77,8 +77,8 @@ func (p *program) stitch(work int, a, b pt, offset float64) int {
 }
 
 // edge sews by the raw edge and returns the number of the stitch.
-func (p *program) edge(work int, a, b pt, partial, fold bool) int {
-	p.do(plan.Op{Op: "stitch", Work: work, Along: line(a, b), Allowance: plan.Num(p.seam), Partial: partial, Fold: fold})
+func (p *program) edge(work int, a, b pt, s seamLine) int {
+	p.do(plan.Op{Op: "stitch", Work: work, Along: line(a, b), Allowance: plan.Num(p.seam), Partial: s.partial, Dots: s.dots, Fold: s.finish})
 	p.stitches++
 	return p.stitches - 1
 }
@@ -351,7 +351,7 @@ func stripSet(strips []Blank, cross, square float64, times int, seam float64, jo
 		h := strips[i].Height
 		// Mirrored, then turned half round: its first edge lies at the raw edge of what is sewn so far, and opening swings it below.
 		p.lay(i, 0, move{u: pt{1, 0}, v: pt{0, -1}, t: pt{0, H}})
-		n := p.edge(0, pt{0, H - seam}, pt{L, H - seam}, false, false)
+		n := p.edge(0, pt{0, H - seam}, pt{L, H - seam}, seamLine{})
 		p.press(0, n, joins[i-1], i-1, i)
 		H += h - 2*seam
 	}

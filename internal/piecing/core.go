@@ -22,7 +22,6 @@ type core struct {
 	w     *work
 	blobs []blob
 	edges []contact // between blobs
-	bends map[int32]bool
 }
 
 // blob is a part of a core: one patch, or patches that come apart by themselves.
@@ -60,7 +59,7 @@ func (w *work) newBlob(region []int32) blob {
 
 // core puts a core together.
 func (w *work) core(region []int32, to plane.Pose) assembly {
-	k := &core{w: w, bends: map[int32]bool{}}
+	k := &core{w: w}
 	known := w.cores[string(w.keyOf(region))]
 	if known == nil {
 		if len(region) <= mostGrown {
@@ -83,7 +82,6 @@ func (w *work) core(region []int32, to plane.Pose) assembly {
 	if known.order == nil {
 		known.order = k.order()
 	}
-	k.note(known.order)
 	return k.assemble(known.order, to)
 }
 

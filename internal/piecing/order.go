@@ -323,20 +323,6 @@ func (k *core) asTheyCome(trees []*tree, of []int) *tree {
 	return whole
 }
 
-// note remembers the vertices at which the tree's lines bend.
-func (k *core) note(t *tree) {
-	if t.a == nil {
-		return
-	}
-	for i := 1; i < len(t.line); i++ {
-		if k.edges[t.line[i].edge].dir != k.edges[t.line[i-1].edge].dir {
-			k.bends[t.line[i].u] = true
-		}
-	}
-	k.note(t.a)
-	k.note(t.b)
-}
-
 // assemble puts a tree of two or more blobs together. What is joined along a straight line is two units; blobs set into
 // each other are parts of one unit.
 func (k *core) assemble(t *tree, to plane.Pose) assembly {
@@ -396,11 +382,11 @@ func (k *core) joins(t *tree, to plane.Pose, a *assembly, parts map[int]int) {
 		from, next := k.w.s.points[s.u], k.w.s.points[s.v]
 		onward := i > 0 && e.dir == last && line[i-1].v == s.u
 		if n := len(a.joins) - 1; onward && a.joins[n].A == pa && a.joins[n].B == pb {
-			a.joins[n].Seam.B, a.joins[n].Dot[1] = next, k.bends[s.v]
+			a.joins[n].Seam.B = next
 			continue
 		}
 		a.joins = append(a.joins, Join{A: pa, B: pb, Kind: kind, Finish: kind == SetIn && i > 0 && !(onward && !a.joins[len(a.joins)-1].Finish),
-			OneGo: onward, Seam: plane.Segment{A: from, B: next}, Dot: [2]bool{k.bends[s.u], k.bends[s.v]}})
+			OneGo: onward, Seam: plane.Segment{A: from, B: next}})
 		last = e.dir
 	}
 }

@@ -90,7 +90,6 @@ type Join struct {
 	Seam   plane.Segment // finished, in the unit's frame
 	Finish bool          // both sides already lie in place
 	OneGo  bool          // goes straight on from the join before it, as one seam
-	Dot    [2]bool       // at Seam.A, Seam.B: the stitching stops at the seam's crossing, because a part is set in there
 }
 
 // Use is where a unit lies in a block.

@@ -269,6 +269,7 @@ type Op struct {
 	Offset    Num       `json:"offset,omitempty"`    // stitch by a line: how far to the right of it, walking along it
 	Allowance Num       `json:"allowance,omitempty"` // stitch by the raw edge: how far in from it
 	Partial   bool      `json:"partial,omitempty"`   // stitch: stops before the end of the raw edges on purpose
+	Dots      []int     `json:"dots,omitempty"`      // stitch by the raw edge: ends of Along (0, 1) at which the needle stops at the crossing of the seams, not at the raw edge
 	Fold      bool      `json:"fold,omitempty"`      // stitch: both sides already lie in place; their raw edges are brought together
 	Every     Num       `json:"every,omitempty"`     // cut: Times equal segments, each so wide, the first ending at Line
 	Times     int       `json:"times,omitempty"`

@@ -300,6 +300,7 @@ func (f *fitting) joins() {
 		f.join(k, byPart, bySeam)
 	}
 	f.lines()
+	f.dots()
 }
 
 // lines checks that the seams by the raw edge are meant to lie where the unit has its joins: each begins and ends where a join does, or

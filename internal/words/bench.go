@@ -107,6 +107,15 @@ func (b *bench) base(n int) (part, lying) {
 // placed is the raw outline of what lies, in the frame of the work.
 func (b *bench) placed(l lying) []pt { return l.pose.all(b.parts[l.part].raw) }
 
+// outlined is the finished outline of a unit that lies in a work, in the work's frame; nil of a piece that is cut up later.
+func (b *bench) outlined(l lying) []pt {
+	u := b.parts[l.part].unit
+	if u == nil {
+		return nil
+	}
+	return l.pose.all(outline(u.Outline))
+}
+
 // view is the pose in which a work is looked at: as its unit stands, once it will not be cut any
 // more, else as it lies.
 func (b *bench) view(n int) pose {
@@ -203,8 +212,8 @@ func mirrorAt(l [2]pt) pose {
 	return m
 }
 
-// beside is the part that lies along the line on its right (hand 1) or left (-1): the one that
-// covers the point just beside the line's middle, else the one whose centre is nearest to it.
+// beside is the part that lies along the line on its right (hand 1) or left (-1): the one whose finished outline
+// holds the point just beside the line's middle, else the one that covers it, else the one whose centre is nearest to it.
 func (b *bench) beside(w *work, line [2]pt, hand float64) int {
 	d := line[1].sub(line[0])
 	if d.length() == 0 {
@@ -212,6 +221,11 @@ func (b *bench) beside(w *work, line [2]pt, hand float64) int {
 	}
 	probe := middle(line[0], line[1]).add(pt{-d[1], d[0]}.times(hand * 0.6 * b.reach() / d.length()))
 	best, distance := -1, math.Inf(1)
+	for _, l := range w.lying {
+		if inside(b.outlined(l), probe) {
+			return l.part
+		}
+	}
 	for _, l := range w.lying {
 		ps := b.placed(l)
 		c := centre(ps)

@@ -165,3 +165,17 @@ func places(ps [][2]float64) []pt {
 	}
 	return out
 }
+
+// turnsInward reports whether an outline has a corner at a place, and turns inward there.
+func turnsInward(ps []pt, at pt) bool {
+	around, here := 0.0, 0.0 // twice the area, walked round; the turn at the place
+	for i, p := range ps {
+		q := ps[(i+1)%len(ps)]
+		around += p[0]*q[1] - p[1]*q[0]
+		if p.near(at) {
+			in, out := p.sub(ps[(i+len(ps)-1)%len(ps)]), q.sub(p)
+			here = in[0]*out[1] - in[1]*out[0]
+		}
+	}
+	return here*around < 0
+}

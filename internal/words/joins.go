@@ -34,7 +34,7 @@ func (n *narrator) joinRun(i, last int) int {
 		for _, l := range n.b.work(lay.Part).lying {
 			j.laid = append(j.laid, l.part)
 		}
-		single := len(j.laid) == 1 && (j.single || len(joins) > 0) && !stitch.Partial
+		single := len(j.laid) == 1 && (j.single || len(joins) > 0) && !stitch.Partial && len(stitch.Dots) == 0
 		if len(joins) > 0 && (!runs || !single) {
 			break
 		}
@@ -86,6 +86,7 @@ func (n *narrator) settle(j *joined) {
 		}
 	}
 	n.align(j)
+	n.dotted(j)
 }
 
 // line tells joins that follow one another in one direction, and how they are pressed.
@@ -146,7 +147,7 @@ func (n *narrator) runSentence(joins []joined) string {
 }
 
 func (n *narrator) joinSentence(j *joined) string {
-	sentence := n.joinAlone(j)
+	sentence := n.toDots(j, n.joinAlone(j))
 	view := n.b.view(j.work)
 	for _, l := range n.b.work(j.work).lying {
 		if (l.part == j.to || len(j.laid) == 1 && l.part == j.laid[0]) && n.standsTurned(l, view) {
@@ -185,9 +186,6 @@ func (n *narrator) joinAlone(j *joined) string {
 	}
 	way := n.say("side." + side(direction))
 	if j.op.Partial {
-		if j.seam.joined != nil && j.seam.joined.Kind == "set in" {
-			return n.say("join.dots", "laid", laid, "side", way, "under", to, "seam", n.length(n.p.Seam))
-		}
 		return n.say("join.partial", "laid", laid, "side", way, "under", to, "length", n.length(plan.Num(j.along)), "end", n.say("end."+side(n.openEnd(j))))
 	}
 	if j.single && len(j.laid) == 1 && j.to >= 0 && n.b.parts[j.laid[0]].id == n.b.parts[j.to].id {
@@ -203,6 +201,63 @@ func (n *narrator) joinAlone(j *joined) string {
 		return n.say("join.long", "laid", laid, "under", to)
 	}
 	return n.say("join.side", "laid", laid, "side", way, "under", to)
+}
+
+// setSentence tells the seam of two edges that lie in place already and stops at dots.
+func (n *narrator) setSentence(j *joined) string {
+	slots := []any{"one", n.partRef(j.seam.left), "other", n.partRef(j.seam.right), "length", n.length(plan.Num(j.along))}
+	if len(j.op.Dots) == 2 {
+		return n.say("join.set.both", slots...)
+	}
+	return n.say("join.set", append(slots, "end", n.say("end."+side(n.dotEnd(j))))...)
+}
+
+// toDots adds to the sentence of a join where its seam stops at dots.
+func (n *narrator) toDots(j *joined, sentence string) string {
+	sew := strings.TrimSuffix(sentence, ".")
+	switch len(j.op.Dots) {
+	case 0:
+		return sentence
+	case 1:
+		return n.say("dots.one", "sew", sew, "end", n.say("end."+side(n.dotEnd(j))))
+	}
+	return n.say("dots.both", "sew", sew)
+}
+
+// dotEnd is the direction of the end of a seam at which it stops at a dot, as looked at.
+func (n *narrator) dotEnd(j *joined) pt {
+	view, e := n.b.view(j.work), 0
+	if len(j.op.Dots) > 0 && j.op.Dots[0] == 1 {
+		e = 1
+	}
+	return view.apply(j.seam.along[e]).sub(view.apply(middle(j.seam.along[0], j.seam.along[1])))
+}
+
+// dotted notes how dots are made, with the first seam of the recipe that stops at one, and which piece is clipped for it: one whose outline
+// turns inward there.
+func (n *narrator) dotted(j *joined) {
+	if len(j.op.Dots) == 0 {
+		return
+	}
+	if n.firstDots(j.op) {
+		n.notes(n.say("note.dots", "seam", n.length(n.p.Seam)))
+	}
+	for _, l := range n.b.work(j.work).lying {
+		if !n.isPiece(l.part) || l.part != j.seam.left && l.part != j.seam.right || !j.op.Fold && l.part != j.to {
+			continue
+		}
+		for _, e := range j.op.Dots {
+			if turnsInward(n.b.outlined(l), j.seam.along[e]) {
+				n.notes(n.say("note.clip", "thing", n.partRef(l.part)))
+			}
+		}
+	}
+}
+
+// firstDots reports whether no seam of the recipe before this one stops at a dot.
+func (n *narrator) firstDots(op plan.Op) bool {
+	i := slices.IndexFunc(n.r.Do, func(o plan.Op) bool { return len(o.Dots) > 0 })
+	return i >= 0 && n.r.Do[i].Along == op.Along
 }
 
 // openEnd is the direction of the end of a partial seam that is left open, as looked at.
@@ -259,7 +314,9 @@ func (n *narrator) edge(op plan.Op) {
 		return
 	}
 	u, join := n.units[n.b.r.Unit], j.seam.joined
-	if u != nil && join != nil && max(join.Parts[0], join.Parts[1]) < len(u.Parts) {
+	if len(op.Dots) > 0 {
+		n.tell(op.Work, n.setSentence(&j))
+	} else if u != nil && join != nil && max(join.Parts[0], join.Parts[1]) < len(u.Parts) {
 		one, other := n.ref(u.Parts[join.Parts[0]].Unit), n.ref(u.Parts[join.Parts[1]].Unit)
 		n.tell(op.Work, n.say("join.finish", "one", one, "other", other, "length", n.length(plan.Num(j.along))))
 	} else {
@@ -267,10 +324,10 @@ func (n *narrator) edge(op plan.Op) {
 	}
 }
 
-// aligns notes a sentence of alignment once.
-func (n *narrator) aligns(says string) {
-	if !slices.Contains(n.story.aligned, says) {
-		n.story.aligned = append(n.story.aligned, says)
+// notes adds a remark once.
+func (n *narrator) notes(says string) {
+	if !slices.Contains(n.story.noted, says) {
+		n.story.noted = append(n.story.noted, says)
 	}
 }
 
@@ -296,7 +353,7 @@ func (n *narrator) align(j *joined) {
 	}
 	a := join.Align
 	if len(a) == 2 && a[0].Part == a[1].Part && math.Abs(float64(a[0].Past-a[1].Past)) < 0.01 {
-		n.aligns(n.say("align.both", "one", capital(name(a[0].Part)), "other", name(other(a[0].Part)), "past", n.About(a[0].Past)))
+		n.notes(n.say("align.both", "one", capital(name(a[0].Part)), "other", name(other(a[0].Part)), "past", n.About(a[0].Past)))
 		return
 	}
 	mid := middle(fromPlan(join.Seam[0]), fromPlan(join.Seam[1]))
@@ -305,6 +362,6 @@ func (n *narrator) align(j *joined) {
 			continue
 		}
 		end := side(fromPlan(join.Seam[e.End]).sub(mid))
-		n.aligns(n.say("align", "one", capital(name(e.Part)), "other", name(other(e.Part)), "past", n.About(e.Past), "end", n.say("end."+end)))
+		n.notes(n.say("align", "one", capital(name(e.Part)), "other", name(other(e.Part)), "past", n.About(e.Past), "end", n.say("end."+end)))
 	}
 }

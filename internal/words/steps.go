@@ -34,7 +34,7 @@ func (t *Teller) Step(i int) Said {
 	if s.Count > 1 {
 		said.note(t.in.say("note.chain", "count", s.Count))
 	}
-	for _, a := range n.aligned {
+	for _, a := range n.noted {
 		said.note(a)
 	}
 	if s.Makes > 0 && t.units[s.Unit] != nil {
@@ -51,7 +51,7 @@ func (s *Said) note(text string) { s.Notes = append(s.Notes, Text(text)) }
 // story is what a span of a recipe says.
 type story struct {
 	sentences []string
-	aligned   []string
+	noted     []string
 	trimmed   bool
 }
 
