@@ -34,6 +34,7 @@ type value struct {
 	ref  ref
 	word string // a key of the catalogue: the side, the way, the noun
 	list []value
+	said *heard // another sentence
 }
 
 // ref is what a sentence calls a part: "each **A3**", "two half squares", "the other half".
@@ -236,6 +237,14 @@ func (l *listener) values(key, slot, text string) []value {
 			}
 			return out
 		})
+	case "sew": // a sentence on a seam without its stop
+		var out []value
+		for _, h := range l.hear(text+".", l.keys...) {
+			if strings.HasPrefix(h.key, "join.") && h.slots["sew"].said == nil {
+				out = append(out, value{text: text, said: &h})
+			}
+		}
+		return out
 	case "list", "parts":
 		return l.lists(text, l.refs)
 	case "laid", "under", "target", "one", "other", "thing":

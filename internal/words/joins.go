@@ -219,9 +219,9 @@ func (n *narrator) toDots(j *joined, sentence string) string {
 	case 0:
 		return sentence
 	case 1:
-		return n.say("dots.one", "sew", sew, "end", n.say("end."+side(n.dotEnd(j))))
+		return n.say("join.to dot", "sew", sew, "end", n.say("end."+side(n.dotEnd(j))))
 	}
-	return n.say("dots.both", "sew", sew)
+	return n.say("join.dot to dot", "sew", sew)
 }
 
 // dotEnd is the direction of the end of a seam at which it stops at a dot, as looked at.
@@ -242,16 +242,29 @@ func (n *narrator) dotted(j *joined) {
 	if n.firstDots(j.op) {
 		n.notes(n.say("note.dots", "seam", n.length(n.p.Seam)))
 	}
-	for _, l := range n.b.work(j.work).lying {
-		if !n.isPiece(l.part) || l.part != j.seam.left && l.part != j.seam.right || !j.op.Fold && l.part != j.to {
-			continue
-		}
-		for _, e := range j.op.Dots {
-			if turnsInward(n.b.outlined(l), j.seam.along[e]) {
+	for _, e := range j.op.Dots {
+		for _, l := range n.b.work(j.work).lying {
+			at := j.seam.along[e]
+			if (l.part == j.seam.left || l.part == j.seam.right) && n.isPiece(l.part) && turnsInward(n.b.outlined(l), at) && !n.dottedBefore(j.op, at) {
 				n.notes(n.say("note.clip", "thing", n.partRef(l.part)))
 			}
 		}
 	}
+}
+
+// dottedBefore reports whether an earlier seam of the same work stops at the same dot.
+func (n *narrator) dottedBefore(op plan.Op, at pt) bool {
+	for _, o := range n.r.Do {
+		if o.Along == op.Along {
+			break
+		}
+		for _, e := range o.Dots {
+			if o.Work == op.Work && segment(o.Along)[e].near(at) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // firstDots reports whether no seam of the recipe before this one stops at a dot.
@@ -313,14 +326,10 @@ func (n *narrator) edge(op plan.Op) {
 		n.tell(op.Work, n.joinSentence(&j))
 		return
 	}
-	u, join := n.units[n.b.r.Unit], j.seam.joined
 	if len(op.Dots) > 0 {
 		n.tell(op.Work, n.setSentence(&j))
-	} else if u != nil && join != nil && max(join.Parts[0], join.Parts[1]) < len(u.Parts) {
-		one, other := n.ref(u.Parts[join.Parts[0]].Unit), n.ref(u.Parts[join.Parts[1]].Unit)
-		n.tell(op.Work, n.say("join.finish", "one", one, "other", other, "length", n.length(plan.Num(j.along))))
 	} else {
-		n.tell(op.Work, n.say("join.finish.plain", "length", n.length(plan.Num(j.along))))
+		n.tell(op.Work, n.say("join.finish", "length", n.length(plan.Num(j.along))))
 	}
 }
 

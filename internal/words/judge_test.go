@@ -452,7 +452,7 @@ func (j *judge) sides(i int) (below, above []int, way flat.Pt) {
 	out := 0.0
 	for k := range w.Layers {
 		l := &w.Layers[k]
-		for _, e := range l.Edges {
+		for k, e := range l.Edges {
 			if !e.Sewn || e.Seam != n {
 				continue
 			}
@@ -460,7 +460,7 @@ func (j *judge) sides(i int) (below, above []int, way flat.Pt) {
 				above = append(above, l.Part)
 			} else {
 				below = append(below, l.Part)
-				out += flat.Dot(flat.Sub(mean(l.Cloth), a), across)
+				out -= flat.Dot(flat.Outward(flat.Direction(l.Cloth[k], l.Cloth[(k+1)%len(l.Cloth)])), across)
 			}
 			break
 		}
@@ -498,8 +498,77 @@ func (j *judge) names(r ref, parts []int, i int) bool {
 	return j.hasID(parts, r.id)
 }
 
-// joined judges seams by the raw edge.
+// joined judges seams by the raw edge, and where they stop at dots.
 func (j *judge) joined(is []int, form string, s map[string]value) int {
+	op := j.r.Do[is[0]]
+	switch form {
+	case "to dot", "dot to dot":
+		said := s["sew"].said
+		if op.Fold || (form == "to dot") != (len(op.Dots) == 1) || form == "to dot" && s["end"].word != j.dotEnd(is[0]) {
+			return 0
+		}
+		return j.seam(is[:1], strings.TrimPrefix(said.key, "join."), said.slots)
+	case "set", "set.both":
+		if (form == "set") != (len(op.Dots) == 1) || form == "set" && s["end"].word != j.dotEnd(is[0]) {
+			return 0
+		}
+		one, other := s["one"].ref.id, s["other"].ref.id
+		below, above, _ := j.sides(is[0])
+		if !(j.hasID(below, one) && j.hasID(above, other) || j.hasID(below, other) && j.hasID(above, one)) {
+			return 0
+		}
+		return j.seam(is[:1], "finish", s)
+	}
+	for k, i := range is {
+		if len(j.r.Do[i].Dots) > 0 {
+			is = is[:k]
+			break
+		}
+	}
+	if len(is) == 0 {
+		return 0
+	}
+	return j.seam(is, form, s)
+}
+
+// dotEnd is the end at which a seam stops at its one dot, as looked at.
+func (j *judge) dotEnd(i int) string {
+	op := j.r.Do[i]
+	a, b := flat.At(op.Along[op.Dots[0]]), flat.At(op.Along[1-op.Dots[0]])
+	return pointing(j.seen(i, op.Work, flat.Sub(a, b)))
+}
+
+// clipped are the parts whose own outlines turn inward where a seam of the step is the first to stop at a dot.
+func (j *judge) clipped() (out []int, first bool) {
+	seen := map[string]bool{}
+	for i := 0; i <= j.last; i++ {
+		op := j.r.Do[i]
+		for _, e := range op.Dots {
+			at := flat.At(op.Along[e])
+			key := fmt.Sprintf("%d %.2f %.2f", op.Work, at[0], at[1])
+			if i >= j.first && !seen[key] {
+				first = first || len(seen) == 0
+				below, above, _ := j.sides(i)
+				for _, p := range append(below, above...) {
+					for _, l := range j.tables[i+1].Look(op.Work).Layers {
+						n := len(l.Cloth)
+						for k, c := range l.Cloth {
+							in, on := flat.Sub(c, l.Cloth[(k+n-1)%n]), flat.Sub(l.Cloth[(k+1)%n], c)
+							if l.Part == p && flat.Distance(c, at) < 1.5*float64(j.p.Seam) && flat.Cross(in, on)*flat.Area2(l.Cloth) < 0 && !slices.Contains(out, p) {
+								out = append(out, p)
+							}
+						}
+					}
+				}
+			}
+			seen[key] = true
+		}
+	}
+	return out, first
+}
+
+// seam judges what is sewn to what, on which side.
+func (j *judge) seam(is []int, form string, s map[string]value) int {
 	i := is[0]
 	op := j.r.Do[i]
 	below, above, way := j.sides(i)
@@ -527,12 +596,7 @@ func (j *judge) joined(is []int, form string, s map[string]value) int {
 	case "partial":
 		// The other end of the join is open.
 		ok = side() && op.Partial && nearly(s["length"].n, length) && j.opens(i, s["end"].word)
-	case "dots":
-		ok = side() && op.Partial && nearly(s["seam"].n, float64(j.p.Seam))
 	case "finish":
-		one, other := s["one"].ref.id, s["other"].ref.id
-		ok = op.Fold && nearly(s["length"].n, length) && (j.hasID(below, one) && j.hasID(above, other) || j.hasID(below, other) && j.hasID(above, one))
-	case "finish.plain":
 		ok = op.Fold && nearly(s["length"].n, length)
 	}
 	if ok {

@@ -30,6 +30,14 @@ func sample(t testing.TB, name string) *plan.Plan {
 func plans(t testing.TB) map[string]*plan.Plan {
 	t.Helper()
 	out := map[string]*plan.Plan{"star": sample(t, "star"), "units": sample(t, "units")}
+	for name, block := range map[string]string{ // corners into which something is set
+		"ell":   `grid: 2, lines: ["1,0 1,1 2,1"], fill: {A: "1/2,1/2", B: "3/2,1/2"}`,
+		"bar":   `grid: 3, lines: ["1,0 1,2 2,2 2,0"], fill: {A: "1/2,1/2", B: "3/2,1/2"}`,
+		"frame": `grid: 4, symmetry: quarter turns, lines: ["0,0 1,1", "1,1 3,1"], fill: {A: "2,2", B: "2,1/2"}`,
+	} {
+		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks: {Odd: {size: 8, " + block + "}}\n"
+		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
+	}
 	for _, glob := range []string{"../../examples/*.yaml", "../../blocks/*.yaml"} {
 		files, err := filepath.Glob(glob)
 		if err != nil || len(files) == 0 {
