@@ -43,6 +43,7 @@ func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int
 	p.Layout = plan.Layout{Style: r.Top.Style, Rows: r.Top.Rows, Columns: r.Top.Columns}
 	ids := r.ids()
 	p.Top = ids[r.Pieced.Top]
+	materials := r.materials(len(months), opt)
 	r.drawn()
 	r.blocks(ids)
 	r.unitList(ids, of, opt)
@@ -52,7 +53,7 @@ func (r *Result) assemble(of map[cut.Source]int, months [][][2]int, setMonth int
 	r.pressing(ids)
 	r.steps(ids, of)
 	r.samples(ids, of)
-	r.materials(len(months), opt)
+	materials()
 	r.finishing(setMonth)
 }
 

@@ -114,6 +114,7 @@ func compile(read func() (*quilt.Document, diag.List), opt Options) (r *Result) 
 	r.Findings.Add(arrows...)
 	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, fixed, press.Usual(), weight)
 	if in.Ways.Split = r.Press.Split; slices.Contains(in.Ways.Split, true) {
+		in.Former = r.Units
 		r.Units, found = method.Choose(in) // batches round up each way
 	}
 	r.Findings.Add(found...)

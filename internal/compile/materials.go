@@ -2,11 +2,14 @@ package compile
 
 import (
 	"quiltwright/internal/cut"
+	"quiltwright/internal/diag"
 	"quiltwright/internal/guillotine"
+	"quiltwright/internal/plan"
 )
 
-// materials lists what is bought and how it is cut out of the cloth.
-func (r *Result) materials(months int, opt Options) {
+// materials begins to work out what is bought and how it is cut out of the cloth, beside what goes on meanwhile; what it returns waits for that
+// and puts it into the plan, which has its pieces by then.
+func (r *Result) materials(months int, opt Options) (put func()) {
 	effort := guillotine.Normal
 	switch {
 	case opt.Cloth > 0:
@@ -14,10 +17,24 @@ func (r *Result) materials(months int, opt Options) {
 	case opt.Effort == Quick:
 		effort = guillotine.Quick
 	}
-	fabrics, finish, joined, found := cut.Materials(r.Doc, r.Pieces, r.Plan.Finished, months, effort, opt.Memory.layouts())
-	r.Findings.Add(found...)
-	r.Plan.Fabrics, r.Plan.Finish = fabrics, finish
-	for i := range r.Plan.Pieces {
-		r.Plan.Pieces[i].JoinedFrom = joined[r.Plan.Pieces[i].Label]
+	var fabrics []plan.Fabric
+	var finish plan.Finish
+	var joined map[string]int
+	var found diag.List
+	finished := r.Plan.Finished
+	done := make(chan any, 1)
+	go func() {
+		defer func() { done <- recover() }()
+		fabrics, finish, joined, found = cut.Materials(r.Doc, r.Pieces, finished, months, effort, opt.Memory.layouts())
+	}()
+	return func() {
+		if broken := <-done; broken != nil {
+			panic(broken)
+		}
+		r.Findings.Add(found...)
+		r.Plan.Fabrics, r.Plan.Finish = fabrics, finish
+		for i := range r.Plan.Pieces {
+			r.Plan.Pieces[i].JoinedFrom = joined[r.Plan.Pieces[i].Label]
+		}
 	}
 }

@@ -10,6 +10,11 @@ import (
 func (c *chooser) recipes() {
 	for i := range c.units {
 		u := &c.units[i]
+		if c.Former != nil && c.Former[i].yield() == u.yield() {
+			v := &c.Former[i]
+			u.Recipe, u.Usual, u.Tied = v.Recipe, v.Usual, v.Tied
+			continue
+		}
 		u.Usual = make([]int, len(u.Joins))
 		for k := range u.Usual {
 			u.Usual[k] = -1

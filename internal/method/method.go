@@ -29,6 +29,7 @@ type Input struct {
 	SetMonth int        // the month in which the top is put together
 	Ways     Ways
 	Outward  []bool // what Outward gives, where it is known: nil has it found out
+	Former   []Unit // what Choose gave for the same with other Ways: nil for none. What is as it was there is not worked out again
 }
 
 // Ways says that a unit is sewn twice over, pressed one way and the other, so that neighbours nest.
@@ -63,9 +64,10 @@ type Unit struct {
 	Excess       [2]float64
 	Out          []float64 // how far each raw edge lies beyond its place, by the edges of the outline
 	grown        pt
-	uneven       float64 // how far the raw edges of its parts lie apart on one of its edges
-	fin          []pt    // the outline
-	tips         bool    // it is cut as the whole of a triangle that the set leaves less of
+	uneven       float64       // how far the raw edges of its parts lie apart on one of its edges
+	fin          []pt          // the outline
+	tips         bool          // it is cut as the whole of a triangle that the set leaves less of
+	between      *diag.Finding // it falls between the marks of the ruler
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month
@@ -189,9 +191,38 @@ func Choose(in Input) ([]Unit, diag.List) {
 		c.outward()
 	}
 	c.choose()
-	c.sizes()
+	if c.asBefore() {
+		c.takeOver()
+	} else {
+		c.Former = nil
+		c.sizes()
+	}
 	c.recipes()
+	for i := range c.units {
+		if f := c.units[i].between; f != nil {
+			c.found.Add(*f)
+		}
+	}
 	return c.units, c.found
+}
+
+// asBefore reports whether every unit is made as it was formerly, so that all sizes are what they were: they do not depend on numbers.
+func (c *chooser) asBefore() bool {
+	for i := range c.Former {
+		if u, v := &c.units[i], &c.Former[i]; u.Made != v.Made || u.Method != v.Method {
+			return false
+		}
+	}
+	return c.Former != nil
+}
+
+// takeOver takes the sizes over.
+func (c *chooser) takeOver() {
+	for i := range c.units {
+		u, v := &c.units[i], &c.Former[i]
+		u.Single, u.Lie, u.Excess, u.Out, u.Trim = v.Single, v.Lie, v.Excess, v.Out, v.Trim
+		u.grown, u.uneven, u.tips, u.between = v.grown, v.uneven, v.tips, v.between
+	}
 }
 
 func begin(in Input) *chooser {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"quiltwright/internal/diag"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/piecing"
 	"quiltwright/internal/quilt"
@@ -174,8 +175,10 @@ func (c *chooser) sizePatch(i int) {
 	}
 	if want := c.form(fin, c.long[i]).shape; b.Shape == Template && want != Template && want != HalfRectangle {
 		lo, hi := box(fin)
-		c.found.Hintf(f.At, "between-marks", "a %s of fabric %s, %s by %s finished, falls between the marks of the ruler and is cut by a template", u.Shape.Kind, f.Letter,
+		var found diag.List
+		found.Hintf(f.At, "between-marks", "a %s of fabric %s, %s by %s finished, falls between the marks of the ruler and is cut by a template", u.Shape.Kind, f.Letter,
 			measure.FormatWith(hi.x-lo.x, c.unit), measure.FormatWith(hi.y-lo.y, c.unit)).Remedy = "a block size that is a whole number of the ruler's marks for each grid step needs none"
+		u.between = &found[0]
 	}
 	if b.Shape == Rectangle && u.Role == piecing.Patch && c.inSetting[i] {
 		b, lie = c.settingStrip(u, b, lie, f)

@@ -25,7 +25,7 @@ func (b *builder) node(top *set.Top, n *set.Node, blocks []Use) (int, plane.Pose
 		}
 		return use.Unit, use.Pose.Then(p.Pose), true
 	}
-	w := b.newWork([]draft.Patch{top.Patches[n.Patch].Patch}, nil)
+	w := b.work([]draft.Patch{top.Patches[n.Patch].Patch}, nil)
 	u, pose := w.build([]int32{0}, plane.Pose{}, assembler{})
 	return u, pose, true
 }
