@@ -201,7 +201,11 @@ func (c *canvas) place(ps []pt, covers [][]pt, lines [][2]pt, size scene.Pt, s s
 			if !c.free(textBox{scene.Point{X: scene.Pt(p[0] - wide), Y: scene.Pt(p[1] - high)}, scene.Point{X: scene.Pt(p[0] + wide), Y: scene.Pt(p[1] + high)}}) {
 				continue
 			}
-			clear := room(qs, over, away, p, wide, high)
+			least := 0.0
+			if found {
+				least = most + less
+			}
+			clear := room(qs, over, away, p, wide, high, least)
 			if score := math.Min(clear, 6) - less; clear > 0 && (!found || score > most) {
 				best, most, found = p, score, true
 			}
@@ -220,8 +224,8 @@ func (c *canvas) paper(ps []pt) []pt {
 }
 
 // room is how far a box about p stays from the polygon's edges, from what covers it and from lines;
-// 0 or less where it touches one of them.
-func room(ps []pt, covers [][]pt, lines [][2]pt, p pt, wide, high float64) float64 {
+// 0 or less where it touches one of them, or where that is less than least.
+func room(ps []pt, covers [][]pt, lines [][2]pt, p pt, wide, high, least float64) float64 {
 	if !inside(ps, p) {
 		return 0
 	}
@@ -231,7 +235,7 @@ func room(ps []pt, covers [][]pt, lines [][2]pt, p pt, wide, high float64) float
 			return true
 		}
 		clear = math.Min(clear, distance(p, a, b)-high)
-		return false
+		return clear < least-1e-9
 	}
 	for i, a := range ps {
 		if meets(a, ps[(i+1)%len(ps)]) {
