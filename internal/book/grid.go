@@ -6,6 +6,7 @@ import (
 
 	"quiltwright/internal/measure"
 	"quiltwright/internal/scene"
+	"quiltwright/internal/words"
 )
 
 // The grid of a step: its number, before and after, the sentence, the check.
@@ -36,6 +37,9 @@ type placed struct {
 	d     scene.Drawing
 	above bool // long and low: over the sentence, where it can be twice as wide
 }
+
+// asideMost is the longest note, in letters, that stands beside a step; a longer one stands under its sentence.
+const asideMost = 44
 
 // leastStep is the height of a step at least.
 const leastStep scene.Pt = 40
@@ -157,7 +161,15 @@ func (m *maker) step(i, n int, g grid, called string) box {
 	if drawing.above {
 		from = w * gridDraw
 	}
-	if said.Check == "" && len(said.Notes) == 0 {
+	var aside, under []words.Text
+	for _, note := range said.Notes {
+		if len([]rune(note.String())) > asideMost {
+			under = append(under, note)
+		} else {
+			aside = append(aside, note)
+		}
+	}
+	if said.Check == "" && len(aside) == 0 {
 		to = w
 	}
 	do := string(said.Do)
@@ -165,13 +177,18 @@ func (m *maker) step(i, n int, g grid, called string) box {
 		do = "**" + called + ".** " + do
 	}
 	text, textH := sentences(from, to-from, string(said.Together), do)
+	for _, note := range under {
+		ls, h := block(from, to-from, sizeSmall, scene.Grey, scene.Rich(string(note)))
+		text = append(text, scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: textH + 3}, Items: ls})
+		textH += h + 3
+	}
 	var check []scene.Item
 	var checkH scene.Pt
 	if said.Check != "" {
 		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeBody+0.5, scene.Ink, []scene.Run{{Font: scene.Bold, Text: said.Check.String()}})
 		check, checkH = append(check, ls...), h
 	}
-	for _, note := range said.Notes {
+	for _, note := range aside {
 		ls, h := block(w*gridCheck, w*(1-gridCheck), sizeSmall, scene.Grey, scene.Rich(string(note)))
 		check = append(check, moved(0, checkH, ls...))
 		checkH += h

@@ -10,8 +10,8 @@ import (
 	"quiltwright/internal/diag"
 )
 
-// nine is a nine-patch whose seams nest when its rows are pressed in turn; %s stands for what the writer says.
-const nine = `quilt: Nine
+// oneNine is a nine-patch whose seams nest when its rows are pressed in turn.
+const oneNine = `quilt: Nine
 fabrics:
   A: {name: Fog, color: "#eeeeee"}
   B: {name: Slate, color: "#333333"}
@@ -22,7 +22,10 @@ blocks:
       - [A, B, A]
       - [B, A, B]
       - [A, B, A]
-%s`
+`
+
+// nine is that block; %s stands for what the writer says in it.
+const nine = oneNine + "%s"
 
 // TestArrows presses seams as the writer says: proven like the rest, and what it costs is in the sums.
 func TestArrows(t *testing.T) {
@@ -104,19 +107,8 @@ func TestArrowsThatPressNothing(t *testing.T) {
 	}
 }
 
-// four is four nine-patches with sashing and a border; %s stands for what the writer says in the set.
-const four = `quilt: Four
-fabrics:
-  A: {name: Fog, color: "#eeeeee"}
-  B: {name: Slate, color: "#333333"}
-blocks:
-  Nine:
-    size: 6
-    rows:
-      - [A, B, A]
-      - [B, A, B]
-      - [A, B, A]
-set:
+// four is four of them with sashing; the last %s stands for what the writer says in the set.
+const four = oneNine + `set:
   style: %s
   rows: %s
   sashing: {width: 2, fabric: B, posts: A}
