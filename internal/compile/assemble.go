@@ -234,6 +234,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 	if opt.Effort != Quick {
 		layers = press.Layers(r.Units, r.Ways, r.Press)
 	}
+	watch := press.Watch(r.Units)
 	webs := map[int]bool{} // units of blocks
 	for _, placed := range r.Top.Placed {
 		webs[r.Pieced.Blocks[placed.Block].Unit] = true
@@ -276,6 +277,15 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 		for k, j := range u.Joins {
 			join := plan.Join{Parts: [2]int{j.A, j.B}, Kind: j.Kind.String(), Seam: [2]plan.Point{point(j.Seam.A), point(j.Seam.B)}, Top: max(j.A, j.B),
 				Press: r.direction(i, way, k)}
+			if w := watch[i][k]; w.Top >= 0 {
+				join.Top, join.Watched = w.Top, "seams"
+				if len(w.Points) > 0 {
+					join.Watched = "points"
+				}
+				for _, q := range w.Points {
+					join.Watch = append(join.Watch, plan.Point{plan.Num(q[0]), plan.Num(q[1])})
+				}
+			}
 			for _, a := range method.Aligned(r.Units, i, k, r.Doc.Seam.Float(), method.Ease(r.Doc.Measure)) {
 				join.Align = append(join.Align, plan.Align{End: a.End, Part: a.Part, Past: plan.Num(a.By)})
 			}

@@ -85,9 +85,39 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 		}
 	}
 	after.work = d.lying(table, main)
+	after.watch = d.crossings(r, main, do[first:last+1])
 	t := telling{panels: []panel{{apart: parts, view: after.view}, after}}
 	t.alt = d.alt(t.panels)
 	return t, true
+}
+
+// crossings are the places of a work, once it is sewn, where the needle must hit a crossing of seams.
+func (d *Drawer) crossings(r *plan.Recipe, n int, ops []plan.Op) []pt {
+	var out []pt
+	for _, op := range ops {
+		if op.Op == "stitch" && op.Along != nil {
+			out = append(out, d.pointsOn(r, n, fromPlan(op.Along[0]), fromPlan(op.Along[1]))...)
+		}
+	}
+	return out
+}
+
+// pointsOn are the places on a seam a b of work n, sewn by the raw edge, where seams of the upper part cross.
+func (d *Drawer) pointsOn(r *plan.Recipe, n int, a, b pt) []pt {
+	j, g := d.joinAt(r, n, a, b), givesOf(r, n)
+	if j == nil || g == nil {
+		return nil
+	}
+	m := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
+	from, to := fromPlan(j.Seam[0]), fromPlan(j.Seam[1])
+	if length(sub(m.apply(a), from)) > length(sub(m.apply(b), from)) {
+		a, b = b, a
+	}
+	var out []pt
+	for _, q := range j.Watch {
+		out = append(out, add(a, times(sub(b, a), length(sub(fromPlan(q), from))/length(sub(to, from)))))
+	}
+	return out
 }
 
 // across is the direction square to all the seams, where they are parallel.

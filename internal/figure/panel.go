@@ -42,6 +42,9 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 	}
 	back := d.turnBack(c, p, lines)
 	d.drawLines(c, p)
+	for _, q := range p.watch { // arrows keep off them
+		c.reserve(c.at(q), 5)
+	}
 	for i, l := range p.seams() {
 		if s := p.work.Seams[i]; l.ok && s.State != "sewn" && p.pressed[s.N] {
 			d.drawPressing(c, p.work, s, l.a, l.b)
@@ -63,7 +66,6 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 	}
 	for _, q := range p.watch {
 		c.circle(q)
-		c.reserve(c.at(q), 5)
 	}
 	if labels {
 		d.drawLabels(c, p, lines, back)

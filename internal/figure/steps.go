@@ -399,7 +399,7 @@ func (d *Drawer) partLabel(id string) string {
 }
 
 // watch are the places to circle: where the raw edge of one piece passes the other's at the ends of
-// a seam, and where a line that is sewn now crosses a seam that was pressed before.
+// a seam, where seams of the upper part cross on it, and where a line that is sewn now crosses a seam that was pressed before.
 func (d *Drawer) watch(r *plan.Recipe, t *cloth.Table, n, first, end int) []pt {
 	w := t.Work(n)
 	if w == nil {
@@ -435,6 +435,7 @@ func (d *Drawer) watch(r *plan.Recipe, t *cloth.Table, n, first, end int) []pt {
 				}
 				out = append(out, e)
 			}
+			out = append(out, d.pointsOn(r, n, a, b)...)
 			continue
 		}
 		a, b, ok := visible(w, a, b)

@@ -192,15 +192,17 @@ type Part struct {
 
 // Join is one seam between two parts of a unit. Joins stand in the order of sewing.
 type Join struct {
-	Parts [2]int   `json:"parts"`
-	Kind  string   `json:"kind"`  // straight | partial | set in | curved
-	Seam  [2]Point `json:"seam"`  // finished seam line in the unit's frame
-	Press string   `json:"press"` // "toward 3" (a part of this unit), "open", "spun"
-	Spin  string   `json:"spin,omitempty"`
-	Split []Split  `json:"split,omitempty"`
-	Top   int      `json:"top"` // the part that lies on top at the machine
-	Align []Align  `json:"align,omitempty"`
-	Usual string   `json:"usual,omitempty"` // the method whose teachers press toward the second part
+	Parts   [2]int   `json:"parts"`
+	Kind    string   `json:"kind"`  // straight | partial | set in | curved
+	Seam    [2]Point `json:"seam"`  // finished seam line in the unit's frame
+	Press   string   `json:"press"` // "toward 3" (a part of this unit), "open", "spun"
+	Spin    string   `json:"spin,omitempty"`
+	Split   []Split  `json:"split,omitempty"`
+	Top     int      `json:"top"`               // the part that lies on top at the machine
+	Watched string   `json:"watched,omitempty"` // why that one: it has points | seams on the seam line, the other has none; "": as it was laid
+	Watch   []Point  `json:"watch,omitempty"`   // those points, finished places: seams of the top meet there, and the needle must hit them
+	Align   []Align  `json:"align,omitempty"`
+	Usual   string   `json:"usual,omitempty"` // the method whose teachers press toward the second part
 }
 
 // Split says that a unit is made in two batches pressed opposite ways.

@@ -41,6 +41,15 @@ func join(a, b int, seam [2]plan.Point, press string) plan.Join {
 	return plan.Join{Parts: [2]int{a, b}, Kind: "straight", Seam: seam, Press: press, Top: b}
 }
 
+// watched has a part of a join on top, and the points of it that the needle must hit.
+func watched(j plan.Join, top int, at ...plan.Point) plan.Join {
+	j.Top, j.Watch, j.Watched = top, at, "seams"
+	if len(at) > 0 {
+		j.Watched = "points"
+	}
+	return j
+}
+
 // run3 is the recipe of three parts in a run: each is laid on what is sewn, its raw edge on the seam's, and swings over.
 func run3(id, unit string, batches int, from []string, lays []plan.Pose, seams [2][2]plan.Point, gives plan.Pose, toward [2]int) plan.Recipe {
 	r := plan.Recipe{ID: id, Method: "joined", Unit: unit, Batches: batches, Makes: []plan.Makes{{Unit: unit, Count: 1}},
@@ -154,11 +163,11 @@ func star() *plan.Plan {
 		patch("u1", "A", "", goose, 4, 2, 0), patch("u2", "B", "", sky, 2, 2, 0), geese,
 		patch("u4", "A", "A2", box0(2, 2), 2, 2, 4), patch("u5", "B", "B2", box0(4, 4), 4, 4, 1),
 		sewn("u6", "row", 8, 2, 2, "r2", []plan.Part{use("u4", 0, 0, 0), use("u3", 6, 2, 180), use("u4", 6, 0, 0)},
-			[]plan.Join{join(0, 1, ends(2, 0, 2, 2), "toward 0"), join(1, 2, ends(6, 0, 6, 2), "toward 2")}),
+			[]plan.Join{watched(join(0, 1, ends(2, 0, 2, 2), "toward 0"), 1), watched(join(1, 2, ends(6, 0, 6, 2), "toward 2"), 1)}),
 		sewn("u7", "row", 8, 4, 1, "r3", []plan.Part{use("u3", 2, 0, 90), use("u5", 2, 0, 0), use("u3", 6, 4, 270)},
-			[]plan.Join{join(0, 1, ends(2, 0, 2, 4), "toward 1"), join(1, 2, ends(6, 0, 6, 4), "toward 1")}),
+			[]plan.Join{watched(join(0, 1, ends(2, 0, 2, 4), "toward 1"), 0, xy(2, 2)), watched(join(1, 2, ends(6, 0, 6, 4), "toward 1"), 2, xy(6, 2))}),
 		sewn("u8", "block", 8, 8, 1, "r4", []plan.Part{use("u6", 0, 0, 0), use("u7", 0, 2, 0), use("u6", 8, 8, 180)},
-			[]plan.Join{join(0, 1, ends(0, 2, 8, 2), "toward 0"), join(1, 2, ends(0, 6, 8, 6), "toward 2")}),
+			[]plan.Join{watched(join(0, 1, ends(0, 2, 8, 2), "toward 0"), 0, xy(4, 2)), watched(join(1, 2, ends(0, 6, 8, 6), "toward 2"), 2, xy(4, 6))}),
 	}
 	down := func(part, work int, x, y float64) plan.Op {
 		a := xy(x, y)

@@ -96,6 +96,7 @@ func (n *narrator) line(joins []joined, presses []plan.Op) {
 	} else if len(joins) == 1 {
 		n.tell(joins[0].work, n.joinSentence(&joins[0]))
 	}
+	n.watch(joins)
 	if len(presses) > 0 {
 		n.press(presses)
 	}

@@ -14,25 +14,26 @@ import (
 // judge carries a recipe out on a table of cloth and says of each sentence whether that is what was done. It asks the cloth where things
 // lie and the plan what is meant; it has nothing of the narrator's but the names of units.
 type judge struct {
-	p      *plan.Plan
-	by     plan.Index
-	r      *plan.Recipe
-	l      *listener
-	ids    []string         // of the recipe's parts
-	tables []*cloth.Table   // before each operation, and after the last
-	cuts   []map[int]int    // likewise: how often each work was cut into works that are all used
-	stitch map[int]plan.Op  // by the number of the stitch
-	gives  map[int]flatPose // of works that are given
-	told   map[int]bool     // operations that a sentence has told
-	first  int              // of the step
-	last   int
+	p        *plan.Plan
+	by       plan.Index
+	r        *plan.Recipe
+	l        *listener
+	ids      []string            // of the recipe's parts
+	tables   []*cloth.Table      // before each operation, and after the last
+	cuts     []map[int]int       // likewise: how often each work was cut into works that are all used
+	stitch   map[int]plan.Op     // by the number of the stitch
+	gives    map[int]flatPose    // of works that are given
+	told     map[int]bool        // operations that a sentence has told
+	watching map[*plan.Join]bool // joins of which is said what lies on top
+	first    int                 // of the step
+	last     int
 }
 
 // flatPose moves a work into its unit.
 type flatPose = plan.Pose
 
 func newJudge(p *plan.Plan, r *plan.Recipe) (*judge, error) {
-	j := &judge{p: p, by: p.Index(), r: r, stitch: map[int]plan.Op{}, gives: map[int]flatPose{}, told: map[int]bool{}}
+	j := &judge{p: p, by: p.Index(), r: r, stitch: map[int]plan.Op{}, gives: map[int]flatPose{}, told: map[int]bool{}, watching: map[*plan.Join]bool{}}
 	var works []cloth.Work
 	for _, f := range r.From {
 		for range f.Count {
@@ -204,6 +205,8 @@ func (j *judge) does(key string, s map[string]value) bool {
 		return j.tell(j.ops("cut", nil), func(is []int) int { return one(j.cut(is[0], form, s)) })
 	case "trim":
 		return j.tell(j.ops("trim", nil), func(is []int) int { return one(j.trimmed(is[0], form, s)) })
+	case "watch":
+		return j.watched(form, s)
 	case "press":
 		return j.tell(j.ops("press", nil), func(is []int) int { return j.pressed(is, form, s) })
 	}
@@ -876,6 +879,83 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 
 // meets are the joins that the step sews and whose raw edges pass one another.
 func (j *judge) meets() []*plan.Join {
+	return j.sewn(func(m *plan.Join) bool { return len(m.Align) > 0 })
+}
+
+// isTop reports whether a reference is to the part that a join has on top, and other, if given, to the one below.
+func (j *judge) isTop(m *plan.Join, top ref, under *ref) bool {
+	u := j.by.Units[j.r.Unit]
+	is := func(r ref, part int) bool {
+		return r.id == u.Parts[part].Unit || r.id == j.by.Units[u.Parts[part].Unit].Piece
+	}
+	return is(top, m.Top) && (under == nil || is(*under, m.Parts[0]+m.Parts[1]-m.Top))
+}
+
+// watched judges what is said to lie on top because of its points: all joins of the step that have it on top for that are such as it says, and of several points
+// on a seam it says “every”. Without a name it is said of every part that has crossings on the seam.
+func (j *judge) watched(form string, s map[string]value) bool {
+	pointed := j.sewn(func(m *plan.Join) bool { return m.Watched == "points" })
+	if form == "each" {
+		for _, m := range j.sewn(func(*plan.Join) bool { return true }) {
+			j.watching[m] = true
+		}
+		parts := j.by.Units[j.r.Unit].Parts
+		turns := slices.ContainsFunc(pointed, func(m *plan.Join) bool { // what lies on top at one seam lies below at another
+			return slices.ContainsFunc(j.sewn(func(o *plan.Join) bool { return o.Watched != "" }), func(o *plan.Join) bool {
+				return parts[m.Top].Unit == parts[o.Parts[0]+o.Parts[1]-o.Top].Unit
+			})
+		})
+		return turns && !slices.ContainsFunc(pointed, func(m *plan.Join) bool {
+			return slices.ContainsFunc(m.Watch, func(q plan.Point) bool { return j.crossing(m.Top, flat.At(q)) < 2 })
+		})
+	}
+	refs := []ref{s["thing"].ref}
+	if form == "all" {
+		refs = nil
+		for _, v := range s["list"].list {
+			refs = append(refs, v.ref)
+		}
+	}
+	for _, r := range refs {
+		found, most := false, 0
+		for _, m := range pointed {
+			if j.isTop(m, r, nil) {
+				found, most = true, max(most, len(m.Watch))
+				j.watching[m] = true
+			}
+		}
+		if !found || form == "one" && most > 1 || form == "every" && most == 1 {
+			return false
+		}
+	}
+	return true
+}
+
+// crossing is how many seams of a part of the recipe's unit end at a place of the unit.
+func (j *judge) crossing(part int, at flat.Pt) int {
+	n := 0
+	var count func(p plan.Part, move func(flat.Pt) flat.Pt)
+	count = func(p plan.Part, move func(flat.Pt) flat.Pt) {
+		in := func(q flat.Pt) flat.Pt {
+			return move(flat.Apply(plan.Pose{At: p.At, Turn: p.Turn, Mirror: p.Mirror}, q))
+		}
+		for _, m := range j.by.Units[p.Unit].Joins {
+			for _, end := range m.Seam {
+				if flat.Distance(in(flat.At(end)), at) < 1e-4 {
+					n++
+				}
+			}
+		}
+		for _, q := range j.by.Units[p.Unit].Parts {
+			count(q, in)
+		}
+	}
+	count(j.by.Units[j.r.Unit].Parts[part], func(q flat.Pt) flat.Pt { return q })
+	return n
+}
+
+// sewn are the joins that the step sews and that are wanted.
+func (j *judge) sewn(want func(m *plan.Join) bool) []*plan.Join {
 	u := j.by.Units[j.r.Unit]
 	var out []*plan.Join
 	for i := j.first; i <= j.last; i++ {
@@ -886,7 +966,7 @@ func (j *judge) meets() []*plan.Join {
 		for k := range u.Joins {
 			m := &u.Joins[k]
 			a, b := m.Parts[0], m.Parts[1]
-			if len(m.Align) > 0 && !slices.Contains(out, m) && (slices.Contains(below, a) && slices.Contains(above, b) || slices.Contains(below, b) && slices.Contains(above, a)) {
+			if want(m) && !slices.Contains(out, m) && (slices.Contains(below, a) && slices.Contains(above, b) || slices.Contains(below, b) && slices.Contains(above, a)) {
 				out = append(out, m)
 			}
 		}

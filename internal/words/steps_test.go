@@ -94,7 +94,7 @@ func (c *court) try(t *Teller, i int) []string {
 		bad(said.Do, "heard in %d ways: %v", len(ways), ways)
 		return wrong
 	}
-	j.first, j.last, j.told = s.First, min(s.Last, len(r.Do)-1), map[int]bool{}
+	j.first, j.last, j.told, j.watching = s.First, min(s.Last, len(r.Do)-1), map[int]bool{}, map[*plan.Join]bool{}
 	for _, h := range ways[0] {
 		c.told[h.key]++
 		if !j.does(h.key, h.slots) {
@@ -105,6 +105,9 @@ func (c *court) try(t *Teller, i int) []string {
 		if !j.told[k] {
 			bad(said.Do, "operation %d, %s, is not told", k, r.Do[k].Op)
 		}
+	}
+	for _, m := range j.sewn(func(m *plan.Join) bool { return m.Watched == "points" && !j.watching[m] }) {
+		bad(said.Do, "the points at %v are not told", m.Watch)
 	}
 	if size, ok := j.l.size(string(said.Check)); ok != (s.Size != nil) || ok && !(nearly(size.box[0], float64(s.Size[0])) && nearly(size.box[1], float64(s.Size[1]))) {
 		bad(said.Check, "the step comes out as %v", s.Size)
@@ -134,7 +137,7 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 	clip, dots := j.clipped()
 	clip = slices.DeleteFunc(clip, func(p int) bool { return c.pieces[j.id(p)] == "" && c.names[j.id(p)] != "" }) // what is sewn opens along its seams
 	for _, n := range notes {
-		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.dots", "note.clip", "align", "align.both")
+		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both")
 		if len(ways) != 1 {
 			bad(n, "heard in %d ways: %v", len(ways), ways)
 			continue
@@ -154,6 +157,16 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 			before := len(clip)
 			clip = slices.DeleteFunc(clip, func(p int) bool { return j.id(p) == x["thing"].ref.id })
 			ok = len(clip) < before
+		case "note.top", "note.top.of":
+			var under *ref
+			if r := x["under"].ref; ways[0].key == "note.top.of" {
+				under = &r
+			}
+			for _, m := range j.sewn(func(m *plan.Join) bool { return m.Watched == "seams" }) {
+				if j.isTop(m, x["thing"].ref, under) {
+					ok, j.watching[m] = true, true
+				}
+			}
 		case "note.surplus":
 			ok, surplus = surplus && int(x["count"].n) == s.Surplus, false
 		default:
@@ -172,6 +185,12 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 	}
 	if chain || makes || surplus {
 		bad(Text(fmt.Sprint(notes)), "the step is done %d times, makes %d, of which %d are left over", s.Count, s.Makes, s.Surplus)
+	}
+	for _, m := range j.sewn(func(m *plan.Join) bool { return m.Watched == "seams" && !j.watching[m] }) {
+		top := j.by.Units[j.r.Unit].Parts[m.Top].Unit
+		if !slices.ContainsFunc(j.sewn(func(m *plan.Join) bool { return m.Watched == "points" }), func(o *plan.Join) bool { return j.by.Units[j.r.Unit].Parts[o.Top].Unit == top }) {
+			bad(Text(fmt.Sprint(notes)), "that part %d lies on top is not told", m.Top)
+		}
 	}
 	for _, m := range meets {
 		if !told[m] {

@@ -40,7 +40,7 @@ func TestChangedStepsAreHeard(t *testing.T) {
 		}
 	}
 	for _, what := range []string{"one more batch", "one more made", "one left over", "a larger size", "a longer panel", "wider binding", "another offset", "another segment", "wider segments", "another trim",
-		"pressed open", "pressed the other way", "another piece", "another overlap", "no lay", "no mark", "no stitch", "no cut", "no press", "no trim"} {
+		"pressed open", "pressed the other way", "another piece", "another overlap", "the other part on top", "nothing to watch", "no lay", "no mark", "no stitch", "no cut", "no press", "no trim"} {
 		if tried[what] == 0 {
 			t.Errorf("no step was tried with %s", what)
 		}
@@ -136,6 +136,21 @@ func (c *court) changes(p *plan.Plan, i int, t *Teller) []change {
 		if len(takes) > 0 {
 			add(together("another piece", takes))
 		}
+	}
+	u := p.Index().Units[r.Unit]
+	var unwatched []change
+	for k := range j.by.Units[r.Unit].Joins {
+		m := &j.by.Units[r.Unit].Joins[k]
+		if m.Watched == "" || !slices.Contains(j.sewn(func(*plan.Join) bool { return true }), m) {
+			continue
+		}
+		if other := m.Parts[0] + m.Parts[1] - m.Top; u.Parts[other].Unit != u.Parts[m.Top].Unit && !strings.Contains(says, t.in["watch.each"]) {
+			add(altered("the other part on top", &u.Joins[k].Top, other))
+		}
+		unwatched = append(unwatched, altered("", &u.Joins[k].Watched, ""))
+	}
+	if len(unwatched) > 0 {
+		add(together("nothing to watch", unwatched))
 	}
 	for _, m := range j.meets() {
 		k := slices.IndexFunc(j.by.Units[r.Unit].Joins, func(o plan.Join) bool { return o.Seam == m.Seam })

@@ -1,0 +1,99 @@
+package press
+
+import (
+	"math"
+
+	"quiltwright/internal/method"
+	"quiltwright/internal/piecing"
+)
+
+// Watched says which part of a join lies on top at the machine, facing the needle, because its seams must be watched, and the points of it that the
+// needle must hit.
+type Watched struct {
+	Top    int // a part of the join; -1 where neither has to
+	Points [][2]float64
+}
+
+// Watch finds for every join of every unit that is sewn by itself which part must be watched: a part with a point, where two or more of its seams meet on the
+// seam line between its ends, before one that has none; else a part whose seams cross the line, and could be turned over unseen, before one without. Common
+// practice.
+func Watch(units []method.Unit) [][]Watched {
+	ends := make([][]end, len(units)) // of the seams of each unit on its outline
+	out := make([][]Watched, len(units))
+	for i := range units {
+		u := &units[i]
+		parts := make([][]end, len(u.Parts))
+		for k, part := range u.Parts {
+			parts[k] = moved(ends[part.Unit], part)
+		}
+		for k, j := range u.Joins {
+			w := Watched{Top: -1}
+			goesOn := j.OneGo || k+1 < len(u.Joins) && u.Joins[k+1].OneGo
+			if u.Method == "joined" && j.Kind == piecing.Straight && !j.Finish && !goesOn {
+				w = watched(j, parts[j.A], parts[j.B])
+			}
+			out[i] = append(out[i], w)
+		}
+		if u.Role == piecing.Top {
+			continue
+		}
+		rim := outline(u)
+		for _, es := range parts {
+			for _, e := range es {
+				if rim.on(e.x, e.y) {
+					ends[i] = append(ends[i], e)
+				}
+			}
+		}
+		for _, j := range u.Joins {
+			for _, e := range []end{{x: j.Seam.A.X.Float(), y: j.Seam.A.Y.Float()}, {x: j.Seam.B.X.Float(), y: j.Seam.B.Y.Float()}} {
+				if rim.on(e.x, e.y) {
+					ends[i] = append(ends[i], e)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// watched chooses between the parts of one join.
+func watched(j piecing.Join, a, b []end) Watched {
+	pointsA, endsA := onSeam(j, a)
+	pointsB, endsB := onSeam(j, b)
+	switch {
+	case len(pointsA) > 0 && len(pointsB) == 0:
+		return Watched{j.A, pointsA}
+	case len(pointsB) > 0 && len(pointsA) == 0:
+		return Watched{j.B, pointsB}
+	case len(pointsA) > 0: // both must be hit: they meet, or the writer has to choose
+		return Watched{Top: -1}
+	case endsA > 0 && endsB == 0:
+		return Watched{Top: j.A}
+	case endsB > 0 && endsA == 0:
+		return Watched{Top: j.B}
+	}
+	return Watched{Top: -1}
+}
+
+// onSeam counts the ends of seams that lie on a join, and lists the points between its ends where two or more lie.
+func onSeam(j piecing.Join, ends []end) (points [][2]float64, n int) {
+	seam := [4]float64{j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()}
+	at := func(e end, x, y float64) bool { return math.Hypot(e.x-x, e.y-y) < near }
+	for k, e := range ends {
+		if !within(seam, e.x, e.y) {
+			continue
+		}
+		n++
+		before, alike := false, 0
+		for o, f := range ends {
+			if at(f, e.x, e.y) {
+				alike++
+				before = before || o < k
+			}
+		}
+		if alike > 1 && !before && !at(e, seam[0], seam[1]) && !at(e, seam[2], seam[3]) {
+			points = append(points, [2]float64{e.x, e.y})
+		}
+	}
+	return points, n
+}
