@@ -57,6 +57,10 @@ func (c cutCommand) Run(s *session) error {
 	case c.File == "":
 		return fmt.Errorf("name a document, or a cutting list with --list")
 	}
+	s.otherwise = true
+	if s.json {
+		return s.printCutting(c.File)
+	}
 	return s.show(c.File, words.Cut)
 }
 

@@ -15,7 +15,7 @@ import (
 
 // listFlags are how a cutting list is laid.
 type listFlags struct {
-	List   string `placeholder:"LIST" help:"A cutting list as CSV (columns fabric, shape, width, height, count, turn), such as cutting.csv; - is standard input."`
+	List   string `placeholder:"LIST" help:"A cutting list as CSV (columns fabric, shape, width, height, count, turn, join), such as cutting.csv; - is standard input."`
 	Width  string `placeholder:"WIDTH" help:"Usable width of the cloth that the list is laid on."`
 	Sheet  string `placeholder:"WxL" help:"Lay the list on sheets of this width and length, such as 21x18."`
 	Stages int    `placeholder:"N" help:"Cut in 2 stages (strips, pieces), or in 3 (segments are cut again). Without it 2."`
@@ -102,15 +102,34 @@ func (s *session) layList(f listFlags) error {
 	return s.print(listText(list, fabrics))
 }
 
+// cutting is what cut writes as JSON.
+type cutting struct {
+	Measure string        `json:"measure"`
+	Pieces  []plan.Piece  `json:"pieces,omitempty"`
+	Fabrics []plan.Fabric `json:"fabrics"`
+	Finish  *plan.Finish  `json:"finish,omitempty"`
+}
+
+// printCutting writes what the plan of a document says of its cutting.
+func (s *session) printCutting(file string) error {
+	w, err := s.load(file, false)
+	if err != nil {
+		return err
+	}
+	return s.printJSON(cutting{w.plan.Measure, w.plan.Pieces, w.plan.Fabrics, &w.plan.Finish})
+}
+
 // printFabrics writes what a plan says of its fabrics.
 func (s *session) printFabrics(unit measure.Unit, fabrics []cut.ListFabric) error {
-	out := struct {
-		Measure string        `json:"measure"`
-		Fabrics []plan.Fabric `json:"fabrics"`
-	}{Measure: unit.String()}
+	out := cutting{Measure: unit.String()}
 	for _, f := range fabrics {
 		out.Fabrics = append(out.Fabrics, f.Fabric)
 	}
+	return s.printJSON(out)
+}
+
+// printJSON writes a value.
+func (s *session) printJSON(out any) error {
 	text, err := json.MarshalIndent(out, "", " ")
 	if err != nil {
 		return err

@@ -42,6 +42,7 @@ func (c proveCommand) Run(s *session) error {
 	if c.List == "-" && c.File == "-" {
 		return fmt.Errorf("the document and --list: only one of them can be standard input")
 	}
+	s.otherwise = c.Sheet
 	w, err := s.load(c.File, true)
 	if err != nil {
 		return err

@@ -28,6 +28,7 @@ type session struct {
 	json           bool
 	effort         guillotine.Effort
 	former         string
+	otherwise      bool // what would be bought if it were cut otherwise is worked out too
 }
 
 // failure is an error that has been shown already.
@@ -70,6 +71,9 @@ func (s *session) load(file string, proof bool) (work, error) {
 	}
 	stop := s.progress("compiling " + in.Name)
 	r := compile.Compile(in.Name, in.Bytes, opt)
+	if s.otherwise {
+		r.Otherwise(opt)
+	}
 	stop()
 	w := work{in, r.Plan}
 	if s.report(w, r.Findings); r.Findings.HasErrors() || !r.Plan.Complete {

@@ -4,6 +4,7 @@ import (
 	"quiltwright/internal/cut"
 	"quiltwright/internal/diag"
 	"quiltwright/internal/guillotine"
+	"quiltwright/internal/method"
 	"quiltwright/internal/plan"
 )
 
@@ -34,7 +35,21 @@ func (r *Result) materials(months int, opt Options) (put func()) {
 		r.Findings.Add(found...)
 		r.Plan.Fabrics, r.Plan.Finish = fabrics, finish
 		for i := range r.Plan.Pieces {
-			r.Plan.Pieces[i].JoinedFrom = joined[r.Plan.Pieces[i].Label]
+			r.join(&r.Plan.Pieces[i], joined[r.Plan.Pieces[i].Label])
+		}
+	}
+}
+
+// join says how a piece longer than the cloth is wide is cut: joined from so many strips, or from none, along the selvage.
+func (r *Result) join(p *plan.Piece, from int) {
+	switch {
+	case p.Shape != method.JoinedStrip:
+	case from == 0:
+		p.Shape, p.Grain = method.Strip, "along"
+	default:
+		p.JoinedFrom, p.JoinedBy = from, "straight"
+		if r.Doc.Make.LongStrips == "diagonal" {
+			p.JoinedBy = "diagonal"
 		}
 	}
 }

@@ -42,12 +42,12 @@ func (r Rules) shop(length float64) (amount float64, unit string) {
 	return measure.Ceil(length, 4.5) / 36, "yd"
 }
 
-// highest is the highest strip off the bolt.
+// highest is the highest strip off the bolt, or the widest along it.
 func (l *laid) highest() float64 {
 	h := 0.0
 	for _, s := range l.stocks {
-		if s.sheet == nil {
-			h = math.Max(h, s.bands[0].height)
+		if s.sheet == nil || s.bolt {
+			h = math.Max(h, highest(s.bands))
 		}
 	}
 	return h

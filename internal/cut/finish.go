@@ -10,7 +10,7 @@ import (
 // rulesOf are the document's rules for cutting.
 func rulesOf(doc *quilt.Document) Rules {
 	r := Rules{Unit: doc.Measure, Ruler: doc.Ruler.Float(), Seam: doc.Seam.Float(), Squaring: doc.Make.Squaring.Float(), Miscut: doc.Make.MiscutStrip,
-		Shrink: doc.Shrink.Float()}
+		Shrink: doc.Shrink.Float(), Diagonal: doc.Make.LongStrips == "diagonal"}
 	if !r.Miscut {
 		r.MiscutBy = doc.Make.Miscut.Float()
 	}
@@ -60,15 +60,9 @@ func binding(r Rules, width, height, strip, cloth float64, bias bool) plan.Bindi
 	out := plan.Binding{Cut: "straight", Strip: plan.Num(strip), Length: plan.Num(length), Extra: plan.Num(extra)}
 	if bias {
 		out.Cut = "bias"
-		side := r.inch(1, 1) * math.Ceil(math.Sqrt(length*strip))
-		for {
-			n := math.Floor((side-2*r.Seam)/(math.Sqrt2*strip) + 1e-9)
-			if n*math.Sqrt2*(side-2*r.Seam) >= length {
-				out.Square, out.Strips, out.Joins = plan.Num(side), int(n), int(n)
-				return out
-			}
-			side++
-		}
+		side, n := r.biasSquare(length, strip)
+		out.Square, out.Strips, out.Joins = plan.Num(side), n, n
+		return out
 	}
 	// n strips joined are n cloth - (n-1) strip long.
 	n := 1
@@ -77,6 +71,18 @@ func binding(r Rules, width, height, strip, cloth float64, bias bool) plan.Bindi
 	}
 	out.Strips, out.Joins = n, n-1
 	return out
+}
+
+// biasSquare is the side of the square that gives so much bias strip, and how many strips it gives.
+func (r Rules) biasSquare(length, strip float64) (side float64, strips int) {
+	side = math.Ceil(math.Sqrt(length * strip))
+	for {
+		n := math.Floor((side-2*r.Seam)/(math.Sqrt2*strip) + 1e-9)
+		if n*math.Sqrt2*(side-2*r.Seam) >= length {
+			return side, int(n)
+		}
+		side++
+	}
 }
 
 // backing is the panels behind a quilt of the given size, in whichever direction takes less cloth; they are joined

@@ -1,6 +1,7 @@
 package cut
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -19,7 +20,8 @@ type Blank struct {
 	Turn          bool    // it may also lie a quarter turn round
 	Across        bool    // its longer side lies across the cloth
 	Pitch, Slant  float64 // a parallelogram: how far apart along its strip equal ones lie, and how much more the first takes
-	Joined        bool    // longer than the cloth is wide: joined from strips
+	Joined        bool    // longer than the cloth is wide: joined from strips, or cut along the selvage
+	Directed      bool    // a print runs with its height
 	Measured      bool    // its length is measured through one's own top, so what is laid is longer
 }
 
@@ -43,9 +45,11 @@ type Rules struct {
 	Miscut   bool    // the largest strip is bought once more
 	MiscutBy float64 // or so much
 	Shrink   float64 // the part of its length that the cloth loses
+	Diagonal bool    // strips are joined by diagonal seams
 	Effort   guillotine.Effort
 	Memory   *guillotine.Memory // nil: none
 
+	along  bool  // what is longer than the cloth is wide is cut along it
 	stages int   // 3: segments may be cut again; else 2
 	goal   int64 // in steps of the grid: only a layout no longer than this is of use; 0: any is
 }
@@ -64,6 +68,7 @@ type bit struct {
 	w, h   float64
 	turned bool // it lies turned as it is
 	turn   bool
+	along  bool // cut along the selvage from a stretch of cloth: w across it, h along
 	count  int
 	run    int     // blanks in it, side by side, each piece wide
 	piece  float64 // only of a run
@@ -100,12 +105,15 @@ func (b *band) segments() [][]slip {
 	return out
 }
 
-// stock is a stretch of cloth: one band off the bolt, or a sheet and its bands.
+// stock is a piece of cloth that is cut up: one band off the bolt, or a sheet and its bands. A sheet that is a stretch of the bolt, as wide as
+// that, has bands along its length; what they leave of its width is cut up too.
 type stock struct {
-	sheet  *[2]float64 // nil: off the bolt
+	sheet  *[2]float64 // nil: one band off the bolt
 	bands  []band
-	along  bool // of a sheet: its bands run along its length
-	cloth  int  // which of the assorted cloths
+	along  bool   // of a sheet: its bands run along its length
+	bolt   bool   // the sheet is a stretch of the bolt
+	rest   *stock // what is cut from the rest of a stretch; nil: nothing
+	cloth  int    // which of the assorted cloths
 	bought bool
 }
 
@@ -120,12 +128,19 @@ type laid struct {
 	joined  map[string]int // strips for one blank
 	turning bool
 	stages  int // 3: a segment is cut again; else 2
+	along   bool
 	cloths  int
 	each    []float64 // length off each cloth's bolt
 }
 
 // rules says by which rules it is laid.
-func (l *laid) rules() string { return rulesSay(l.stages, l.sheets > 0, l.turning) }
+func (l *laid) rules() string {
+	says := rulesSay(l.stages, l.sheets > 0, l.turning)
+	if l.along {
+		says += ", long strips along the length"
+	}
+	return says
+}
 
 // rulesSay says by which rules a layout is the shortest, or takes the fewest sheets.
 func rulesSay(stages int, sheets, turning bool) string {
@@ -209,7 +224,7 @@ func bits(b Blank, c Cloth, rules Rules, joined map[string]int) []bit {
 	one := bit{label: b.Label, w: b.Width, h: b.Height, turn: b.Turn, count: count, run: 1}
 	if b.Across || b.Joined {
 		one.turn = false
-		if b.Height > b.Width || b.Joined {
+		if b.Height > b.Width {
 			one.w, one.h, one.turned = b.Height, b.Width, true
 		}
 	}
@@ -222,13 +237,21 @@ func bits(b Blank, c Cloth, rules Rules, joined map[string]int) []bit {
 		extra = rules.inch(1, 2.5)
 	}
 	switch {
+	case b.Joined && !c.inSheets() && (rules.along && !b.Directed || b.Directed && b.Height > b.Width):
+		one.w, one.h, one.turned, one.along = one.h, one.w+extra, b.Width > b.Height, true
 	case b.Joined:
-		need := b.Height + extra
-		seam := 2 * rules.Seam
-		n := max(2, int(math.Ceil((need-seam)/(across-seam)-1e-9)))
+		need := one.w + extra
+		loss := 2 * rules.Seam
+		if rules.Diagonal {
+			loss = one.h
+		}
+		n := 2
+		if across > loss {
+			n = max(n, int(math.Ceil((need-loss)/(across-loss)-1e-9)))
+		}
 		joined[b.Label] = n
-		rest := need + seam*float64(n-1) - across*float64(n-1)
-		rest = math.Min(across, measure.Ceil(math.Max(rest, b.Width), rules.Ruler))
+		rest := need - (across-loss)*float64(n-1)
+		rest = math.Min(across, measure.Ceil(math.Max(rest, one.h), rules.Ruler))
 		full := one
 		full.w, full.count = across, count*(n-1)
 		one.w = rest
@@ -305,30 +328,42 @@ func (l *laid) items(g grid, count []int) []guillotine.Item {
 	out := make([]guillotine.Item, len(l.bits))
 	for i, b := range l.bits {
 		out[i] = guillotine.Item{W: g.up(b.w), H: g.up(b.h), Count: count[i], Turn: b.turn}
+		if b.along {
+			out[i].Count = 0
+		}
 	}
 	return out
 }
 
 // shelf lays as much as there is room for on a piece of cloth at hand.
 func (l *laid) shelf(g grid, have [2]float64, need []int, rules Rules) {
+	if st := l.fill(g, have, need, false, rules); st != nil {
+		l.stocks = append(l.stocks, *st)
+	}
+}
+
+// fill lays as much as there is room for on a rectangle of cloth, across it only where that is said, and counts it off. It returns nil
+// for cloth that is too small, or too large to count.
+func (l *laid) fill(g grid, size [2]float64, need []int, across bool, rules Rules) *stock {
 	items := l.items(g, need)
 	for i, b := range l.bits {
 		if b.run > 1 {
 			items[i].Count = 0 // as on sheets
 		}
 	}
-	sh, got, err := rules.Memory.FillSheet(guillotine.SheetProblem{Width: g.down(have[0]), Length: g.down(have[1]), Items: items, Effort: rules.Effort})
+	sh, got, err := rules.Memory.FillSheet(guillotine.SheetProblem{Width: g.down(size[0]), Length: g.down(size[1]), Items: items, Across: across, Effort: rules.Effort})
 	if err != nil || len(sh.Strips) == 0 {
-		return // cloth that is too small, or too large to count, stays on the shelf
+		return nil
 	}
 	for i, n := range got {
 		need[i] -= n
 	}
-	l.sheet(sh, have, 0, false)
+	st := l.sheet(sh, size, 0, false)
+	return &st
 }
 
-// sheet adds one sheet cut up.
-func (l *laid) sheet(sh guillotine.Sheet, size [2]float64, cloth int, bought bool) {
+// sheet is one sheet cut up.
+func (l *laid) sheet(sh guillotine.Sheet, size [2]float64, cloth int, bought bool) stock {
 	length := size[0]
 	if sh.Along {
 		length = size[1]
@@ -339,10 +374,7 @@ func (l *laid) sheet(sh guillotine.Sheet, size [2]float64, cloth int, bought boo
 			st.bands = append(st.bands, l.band(s, length, sh.Along, nil))
 		}
 	}
-	l.stocks = append(l.stocks, st)
-	if bought {
-		l.sheets++
-	}
+	return st
 }
 
 // onSheets lays bits on sheets of one cloth.
@@ -353,7 +385,8 @@ func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) er
 	}
 	for _, sh := range s.Sheets {
 		for range sh.Count {
-			l.sheet(sh, c.Sheet, cloth, true)
+			l.stocks = append(l.stocks, l.sheet(sh, c.Sheet, cloth, true))
+			l.sheets++
 		}
 	}
 	l.each = append(l.each, 0)
@@ -364,8 +397,13 @@ func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) er
 // onBolt lays bits on one cloth off the bolt. Where the largest strip is bought once more, a slightly longer layout
 // of lower strips, with everything lying down, may be the one that takes less cloth to buy.
 func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) error {
+	count = slices.Clone(count)
+	long, area := l.stretches(g, c, count, cloth, rules)
 	items := l.items(g, count)
-	problem := guillotine.Problem{Width: g.down(c.Width), Items: items, Stages: rules.stages, Goal: rules.goal, Effort: rules.Effort}
+	problem := guillotine.Problem{Width: g.down(c.Width), Items: items, Stages: rules.stages, Effort: rules.Effort}
+	if rules.goal > 0 {
+		problem.Goal = max(1, rules.goal-g.up(long))
+	}
 	got, err := rules.Memory.Lay(problem)
 	if err != nil {
 		return l.tooLarge(err, c)
@@ -387,11 +425,85 @@ func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) erro
 	for _, b := range bands {
 		l.stocks = append(l.stocks, stock{bands: []band{b}, cloth: cloth, bought: true})
 	}
+	if long > 0 {
+		// What lies beside the long strips is not searched for the best: all that is proven is that there must be room.
+		l.along = true
+		length += long
+		bound = math.Max(long, area/c.Width)
+	}
 	l.length += length
 	l.each = append(l.each, length)
 	l.bound += math.Min(bound, length)
 	l.optimal = l.optimal && length-bound < 1e-6
 	return nil
+}
+
+// stretches cuts what runs along the selvage from stretches of the bolt, the longest first, and lays what fits beside it. It counts
+// all that off, and returns the length that is taken and the area of all blanks, where there is anything long at all.
+func (l *laid) stretches(g grid, c Cloth, count []int, cloth int, rules Rules) (length, area float64) {
+	var long []int // bits, one by one
+	for i, b := range l.bits {
+		area += b.w * b.h * float64(count[i])
+		if b.along {
+			for range count[i] {
+				long = append(long, i)
+			}
+			count[i] = 0
+		}
+	}
+	slices.SortStableFunc(long, func(a, b int) int {
+		return cmp.Or(cmp.Compare(l.bits[b].h, l.bits[a].h), cmp.Compare(l.bits[b].w, l.bits[a].w))
+	})
+	from := len(l.stocks)
+	for _, i := range long {
+		b := l.bits[i]
+		s := slip{bit: i, turned: b.turned, w: b.h, h: b.w, wide: b.h}
+		if !l.beside(from, s) {
+			size := [2]float64{c.Width, b.h}
+			l.stocks = append(l.stocks, stock{sheet: &size, along: true, bolt: true, cloth: cloth, bought: true, bands: []band{{height: b.w, length: b.h, along: true, slips: []slip{s}}}})
+			length += b.h
+		}
+	}
+	keep := rules.remnant()
+	for k := from; k < len(l.stocks); k++ {
+		s := &l.stocks[k]
+		if free := s.free(); free > keep && s.sheet[1] > keep {
+			s.rest = l.fill(g, [2]float64{free, s.sheet[1]}, count, true, rules)
+		}
+	}
+	return length, area
+}
+
+// beside puts a slip into a stretch, those from a number on, where there is room for it: in a band as high, or in a new one.
+func (l *laid) beside(from int, s slip) bool {
+	for k := from; k < len(l.stocks); k++ {
+		st := &l.stocks[k]
+		for n := range st.bands {
+			b := &st.bands[n]
+			left := b.length - s.w
+			for _, other := range b.slips {
+				left -= other.w
+			}
+			if math.Abs(b.height-s.h) < sliver && left > -sliver {
+				b.slips = append(b.slips, s)
+				return true
+			}
+		}
+		if st.free() > s.h-sliver {
+			st.bands = append(st.bands, band{height: s.h, length: st.sheet[1], along: true, slips: []slip{s}})
+			return true
+		}
+	}
+	return false
+}
+
+// free is what the bands of a stretch leave of its width.
+func (s *stock) free() float64 {
+	free := s.sheet[0]
+	for _, b := range s.bands {
+		free -= b.height
+	}
+	return free
 }
 
 // layDown returns the items with those that may turn lying with their longer side across, where that fits, and which of
@@ -493,7 +605,7 @@ func (l *laid) months(blanks []Blank) {
 	for _, b := range blanks {
 		n := 1
 		if b.Joined {
-			n = l.joined[b.Label]
+			n = max(1, l.joined[b.Label])
 		}
 		months := make([]int, len(b.Months))
 		for m, k := range b.Months {
@@ -503,9 +615,9 @@ func (l *laid) months(blanks []Blank) {
 	}
 	sort.SliceStable(l.stocks, func(a, b int) bool { return l.stocks[a].before(&l.stocks[b]) })
 	for s := range l.stocks {
-		for d := range l.stocks[s].bands {
-			for p := range l.stocks[s].bands[d].slips {
-				sl := &l.stocks[s].bands[d].slips[p]
+		l.stocks[s].each(func(b *band) {
+			for p := range b.slips {
+				sl := &b.slips[p]
 				months := left[l.bits[sl.bit].label]
 				for range l.bits[sl.bit].run {
 					m := 0
@@ -516,7 +628,7 @@ func (l *laid) months(blanks []Blank) {
 					sl.months = append(sl.months, m)
 				}
 			}
-		}
+		})
 	}
 	sort.SliceStable(l.stocks, func(a, b int) bool { return l.stocks[a].first() < l.stocks[b].first() })
 }
@@ -535,12 +647,20 @@ func (s *stock) before(t *stock) bool {
 	return false
 }
 
+// each does something for every band of a stock.
+func (s *stock) each(do func(*band)) {
+	for k := range s.bands {
+		do(&s.bands[k])
+	}
+	if s.rest != nil {
+		s.rest.each(do)
+	}
+}
+
 // first is the earliest month in which something is cut from it.
 func (s *stock) first() int {
 	first := math.MaxInt
-	for _, b := range s.bands {
-		first = min(first, b.first())
-	}
+	s.each(func(b *band) { first = min(first, b.first()) })
 	return first
 }
 

@@ -24,6 +24,7 @@ type Line struct {
 	Width, Height float64 // across the cloth and along the selvage, unless turned
 	Count         int
 	Turn          bool // it may also lie a quarter turn round
+	Diagonal      bool // where it is joined from strips, by diagonal seams
 	At            diag.Pos
 	TurnAt        diag.Pos // zero where the list does not say whether it may turn
 }
@@ -45,14 +46,14 @@ var (
 	columns = []column{
 		{names: []string{"fabric"}}, {names: []string{"shape"}}, {names: []string{"width", "width_in"}, needed: true},
 		{names: []string{"height", "height_in"}, needed: true}, {names: []string{"count", "cut"}, needed: true},
-		{names: []string{"turn", "rotatable"}}, {names: []string{"label"}}, {names: []string{"name"}}, {names: []string{"measure"}},
+		{names: []string{"turn", "rotatable"}}, {names: []string{"label"}}, {names: []string{"name"}}, {names: []string{"measure"}}, {names: []string{"join"}},
 	}
 	passed = []string{"hand", "each", "pieces", "spare", "samples", "surplus", "months"}
 )
 
 // ReadList reads a cutting list as comma separated values. The first line names the columns: width, height and count, and if wanted
-// fabric, shape, turn (yes or no; without it everything may turn), label, name and measure (inch or cm). The cutting.csv of
-// a book is such a list; its column cut is the count. Lines that begin with # are passed over. A line of which none is
+// fabric, shape, turn (yes or no; without it everything may turn), label, name, measure (inch or cm) and join (straight or diagonal: how a
+// joined strip is joined). Of a bias strip, width and height are how wide it is and how long all of it. The cutting.csv of a book is such a list; its column cut is the count. Lines that begin with # are passed over. A line of which none is
 // cut is a warning; everything else that is wrong is an error with its place, and its line is left out.
 func ReadList(src []byte) (List, diag.List) {
 	var out List
@@ -114,7 +115,7 @@ func header(rec []string, place func(int) diag.Pos, found *diag.List) []int {
 			at[hit] = i
 		case !contains(passed, name):
 			e := found.Errorf(place(i), "column", "a column “%s” is not known", rec[i])
-			e.Remedy = "the columns are fabric, shape, width, height, count, turn, label, name and measure"
+			e.Remedy = "the columns are fabric, shape, width, height, count, turn, join, label, name and measure"
 			if s := diag.Suggest(name, known); s != "" {
 				e.Remedy = "did you mean “" + s + "”?"
 			}
@@ -181,6 +182,13 @@ func line(rec []string, at []int, place func(int) diag.Pos, first bool, unit *me
 		l.Turn, l.TurnAt = false, place(at[5])
 	default:
 		found.Errorf(place(at[5]), "turn", "“%s” does not say whether it may turn", get(5)).Remedy = "write yes or no"
+	}
+	switch word := strings.ToLower(get(9)); word {
+	case "", "straight":
+	case "diagonal":
+		l.Diagonal = true
+	default:
+		found.Errorf(place(at[9]), "join", "“%s” is not a way to join strips", get(9)).Remedy = "write straight or diagonal"
 	}
 	switch word := strings.ToLower(get(8)); word {
 	case "", "inch", "in":

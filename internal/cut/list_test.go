@@ -285,3 +285,44 @@ func TestTheCheckOfListsCanFail(t *testing.T) {
 		}
 	}
 }
+
+// Joined strips are laid as the strips that they are joined from, a bias strip as the square that gives it.
+func TestListsOfLongStrips(t *testing.T) {
+	for _, c := range []struct {
+		line   string
+		length float64
+		yields map[float64]int // blanks by their width along the strip
+	}{
+		{"joined strip,2.5,90,2,no,straight", 12.5, map[float64]int{40: 4, 11: 2}},
+		{"joined strip,90,2.5,2,no,diagonal", 12.5, map[float64]int{40: 4, 15: 2}},
+		{"joined strip,2.5,39,2,no,diagonal", 5, map[float64]int{39: 2}},
+		// √(250 × 2 1/2) is 25; of a square of 26 there are 7 strips of √2 × 25 1/2 in.
+		{"bias strip,2.5,250,1,,", 26, map[float64]int{26: 1}},
+	} {
+		l, found := ReadList([]byte("shape,width,height,count,turn,join\n" + c.line + "\n"))
+		if len(found) > 0 {
+			t.Fatal(found)
+		}
+		if c.line == "joined strip,2.5,39,2,no,diagonal" {
+			l.Lines[0].Width, l.Lines[0].Height = 39, 2.5 // across, for it may not turn
+		}
+		fabrics, found := LayList(l, ListRules{Width: 40, Stages: 2})
+		if len(found) > 0 || float64(fabrics[0].Length) != c.length {
+			t.Fatalf("%s: %v long, %v", c.line, fabrics[0].Length, found)
+		}
+		got := map[float64]int{}
+		for _, s := range fabrics[0].Strips {
+			for _, k := range s.Cuts {
+				got[float64(k.Width)] += s.Count * k.Count
+			}
+		}
+		for w, n := range c.yields {
+			if got[w] != n || len(got) != len(c.yields) {
+				t.Errorf("%s: cut %v, want %v", c.line, got, c.yields)
+			}
+		}
+	}
+	if _, found := ReadList([]byte("width,height,count,join\n2,50,1,glued\n")); !found.HasErrors() {
+		t.Error("strips are glued")
+	}
+}

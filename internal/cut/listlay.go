@@ -9,6 +9,7 @@ import (
 	"quiltwright/internal/diag"
 	"quiltwright/internal/guillotine"
 	"quiltwright/internal/measure"
+	"quiltwright/internal/method"
 	"quiltwright/internal/plan"
 )
 
@@ -47,6 +48,11 @@ func LayList(l List, rules ListRules) ([]ListFabric, diag.List) {
 		g.step = 0.01
 	}
 	total := 0
+	var lines []Line
+	for _, x := range l.Lines {
+		lines = append(lines, x.parts(l.Unit, rules)...)
+	}
+	l.Lines = lines
 	for i := range l.Lines {
 		x := &l.Lines[i]
 		total += x.Count
@@ -96,6 +102,33 @@ func LayList(l List, rules ListRules) ([]ListFabric, diag.List) {
 	}
 	return out, found
 }
+
+// parts are the blanks that a line is cut from: of a joined strip longer than the cloth is wide those that are joined, of a bias strip the
+// square that gives it. Seams are as deep as is usual.
+func (x Line) parts(unit measure.Unit, rules ListRules) []Line {
+	seams := Rules{Unit: unit, Ruler: 1.0 / 8, Seam: 0.25, Diagonal: x.Diagonal}
+	if unit == measure.Centimetre {
+		seams.Ruler, seams.Seam = 0.1, 0.75
+	}
+	long, wide := math.Max(x.Width, x.Height), math.Min(x.Width, x.Height)
+	switch {
+	case x.Shape == biasStrip:
+		square, _ := seams.biasSquare(long, wide)
+		x.Width, x.Height = square, square
+	case x.Shape == method.JoinedStrip && !rules.inSheets() && long > rules.Width && rules.Width > math.Max(wide, 2*seams.Seam):
+		var out []Line
+		for _, b := range bits(Blank{Label: x.Label, Width: wide, Height: long, Months: []int{x.Count}, Joined: true}, Cloth{Width: rules.Width}, seams, map[string]int{}) {
+			one := x
+			one.Width, one.Height, one.Count, one.Turn = b.w, b.h, b.count, false
+			out = append(out, one)
+		}
+		return out
+	}
+	return []Line{x}
+}
+
+// biasStrip is the shape of a strip cut on the bias, in a list.
+const biasStrip = "bias strip"
 
 // fitsList finds a blank that fits no way, and says what would.
 func fitsList(x *Line, unit measure.Unit, rules ListRules, found *diag.List) {

@@ -66,36 +66,74 @@ func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding
 	}
 	out.fabric = plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
 		Width: plan.Num(c.Width), Assorted: f.Assorted, Rules: rulesSay(2, false, false)}
+	along := out
+	errAlong := errNotAsked
+	if way := doc.Make.LongStrips; way == "along" || way == "auto" && rules.Effort != guillotine.Quick && !c.inSheets() && slices.ContainsFunc(blanks, Blank.long) {
+		rules.along = true
+		errAlong = along.lay(f, c, blanks, binding, months, rules)
+		rules.along = false
+	}
+	err := errNotAsked
+	if doc.Make.LongStrips != "along" {
+		err = out.lay(f, c, blanks, binding, months, rules)
+	}
+	switch {
+	case errAlong == nil && err != nil, errAlong == nil && along.fabric.Buy.Amount <= out.fabric.Buy.Amount+1e-9: // no more cloth, and no joins
+		along.instead("joined", &out, err)
+		return along
+	case err == nil:
+		out.instead("along", &along, errAlong)
+		return out
+	case err == errNotAsked:
+		err = errAlong
+	}
+	tooLarge(&out.found, f, c, err, doc.Measure)
+	return out
+}
+
+// errNotAsked stands for a way of cutting that is not looked at.
+var errNotAsked = errors.New("not asked for")
+
+// long says whether it is joined from strips, or cut along the selvage, as the writer likes.
+func (b Blank) long() bool { return b.Joined && !b.Directed }
+
+// instead notes what would be bought if long strips were cut the other way.
+func (l *fabricLaid) instead(way string, other *fabricLaid, err error) {
+	if err == nil {
+		l.fabric.Instead = append(l.fabric.Instead, plan.Instead{Way: way, Amount: other.fabric.Buy.Amount, Unit: other.fabric.Buy.Unit})
+	}
+}
+
+// lay lays a fabric's blanks by rules that say everything.
+func (l *fabricLaid) lay(f quilt.Fabric, c Cloth, blanks []Blank, binding *plan.Binding, months int, rules Rules) error {
 	var least float64 // that is bought in any case
 	var sheets int
 	var err error
 	if months > 1 {
-		if out.fabric.Monthly, least, sheets, err = monthly(c, blanks, rules); err != nil {
-			tooLarge(&out.found, f, c, err, doc.Measure)
-			return out
+		if l.fabric.Monthly, least, sheets, err = monthly(c, blanks, rules); err != nil {
+			return err
 		}
 	}
-	l, err := thrifty(c, blanks, rules, least, sheets)
+	got, err := thrifty(c, blanks, rules, least, sheets)
 	if err != nil {
-		tooLarge(&out.found, f, c, err, doc.Measure)
-		return out
+		return err
 	}
-	out.joined = l.joined
-	out.fabric.Length, out.fabric.Bound, out.fabric.Optimal = plan.Num(l.length), plan.Num(l.bound), l.optimal
-	if l.optimal {
-		out.fabric.Bound = out.fabric.Length
+	l.joined = got.joined
+	l.fabric.Length, l.fabric.Bound, l.fabric.Optimal = plan.Num(got.length), plan.Num(got.bound), got.optimal
+	if got.optimal {
+		l.fabric.Bound = l.fabric.Length
 	}
 	if c.inSheets() {
-		out.fabric.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
+		l.fabric.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
 	}
-	out.fabric.Rules = l.rules()
-	if len(l.stocks) > 0 {
-		out.fabric.Stages = l.stages
+	l.fabric.Rules = got.rules()
+	if len(got.stocks) > 0 {
+		l.fabric.Stages = got.stages
 	}
-	out.fabric.Sheets, out.fabric.Layout, out.fabric.Strips = l.sheets, l.tree(), l.strips()
-	more := math.Max(0, math.Max(least-l.length, float64(sheets-l.sheets)))
-	out.fabric.Buy = buy(f, c, &l, binding, more, rules)
-	return out
+	l.fabric.Sheets, l.fabric.Layout, l.fabric.Strips = got.sheets, got.tree(), got.strips()
+	more := math.Max(0, math.Max(least-got.length, float64(sheets-got.sheets)))
+	l.fabric.Buy = buy(f, c, &got, binding, more, rules)
+	return nil
 }
 
 // side does n things side by side, on as many cores as there are. A panic in one is passed on when all have ended.
@@ -124,7 +162,7 @@ func side(n int, do func(i int)) {
 // blankOf is a piece as far as laying it goes.
 func blankOf(p *Piece) Blank {
 	b := p.Blank
-	out := Blank{Label: p.Label, Width: b.Width, Height: b.Height, Months: p.Months, Turn: b.Turnable, Across: b.Grain == "across", Joined: b.Joined, Measured: b.Measured}
+	out := Blank{Label: p.Label, Width: b.Width, Height: b.Height, Months: p.Months, Turn: b.Turnable, Across: b.Grain == "across", Joined: b.Joined, Measured: b.Measured, Directed: b.Directed}
 	if b.Shape == method.Parallelogram {
 		out.Pitch, out.Slant = slanted(b.Outline)
 	}

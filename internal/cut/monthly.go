@@ -16,7 +16,7 @@ func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, len
 	for _, b := range blanks {
 		last = max(last, len(b.Months))
 	}
-	keep := rules.inch(1.5, 4) // a remainder that is not larger either way is thrown away
+	keep := rules.remnant()
 	left := slices.Clone(c.Have)
 	shelf := slices.Clone(c.Have)
 	for m := range last {
@@ -42,15 +42,18 @@ func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, len
 		}
 		for i := range cutting.Layout {
 			s := &cutting.Layout[i]
-			if s.Stock == onShelf {
-				took := [2]float64{float64(s.First.Width), float64(s.First.Height)}
+			took := [2]float64{float64(s.First.Width), float64(s.First.Height)}
+			switch s.Stock {
+			case leftOver: // beside long strips of this month
+				left = without(left, took)
+			case onShelf:
 				left = without(left, took)
 				if rest := without(shelf, took); len(rest) < len(shelf) {
 					shelf = rest
 				} else {
 					s.Stock = leftOver
 				}
-			} else if s.Stock == "sheet" {
+			case "sheet":
 				bought++
 			}
 			left = append(left, remainders(s.First, keep)...)
@@ -59,6 +62,9 @@ func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, len
 	}
 	return out, length, bought, nil
 }
+
+// remnant is how large a remainder has to be both ways to be kept.
+func (r Rules) remnant() float64 { return r.inch(1.5, 4) }
 
 // ofMonth are the blanks that month m cuts.
 func ofMonth(blanks []Blank, m int) []Blank {

@@ -25,29 +25,44 @@ func (l *laid) tree() []plan.Stock {
 			out = append(out, plan.Stock{Stock: "bolt", Cut: "across", At: plan.Num(b.height), First: &n})
 			continue
 		}
-		// Seen so that the bands lie across; turned back at the end where they run along.
-		w, h := s.sheet[0], s.sheet[1]
-		if s.along {
-			w, h = h, w
+		out = append(out, l.sheetNode(s, s.from()))
+		if s.rest != nil {
+			out = append(out, l.sheetNode(s.rest, leftOver))
 		}
-		n := plan.Node{Width: plan.Num(w), Height: plan.Num(h), Cut: "across"}
-		free := h
-		for k := range s.bands {
-			n.Parts = append(n.Parts, l.bandNode(&s.bands[k]))
-			free -= s.bands[k].height
-		}
-		n.Parts = withLeft(n.Parts, w, free)
-		cut := "across"
-		if s.along {
-			n, cut = flip(n), "along"
-		}
-		from := onShelf
-		if s.bought {
-			from = "sheet"
-		}
-		out = append(out, plan.Stock{Stock: from, Cut: cut, At: plan.Num(s.sheet[1]), First: &n})
 	}
 	return out
+}
+
+// from is the cloth that a stock is.
+func (s *stock) from() string {
+	switch {
+	case s.bolt || s.sheet == nil:
+		return "bolt"
+	case s.bought:
+		return "sheet"
+	}
+	return onShelf
+}
+
+// sheetNode is a sheet cut up.
+func (l *laid) sheetNode(s *stock, from string) plan.Stock {
+	// Seen so that the bands lie across; turned back at the end where they run along.
+	w, h := s.sheet[0], s.sheet[1]
+	if s.along {
+		w, h = h, w
+	}
+	n := plan.Node{Width: plan.Num(w), Height: plan.Num(h), Cut: "across"}
+	free := h
+	for k := range s.bands {
+		n.Parts = append(n.Parts, l.bandNode(&s.bands[k]))
+		free -= s.bands[k].height
+	}
+	n.Parts = withLeft(n.Parts, w, free)
+	cut := "across"
+	if s.along {
+		n, cut = flip(n), "along"
+	}
+	return plan.Stock{Stock: from, Cut: cut, At: plan.Num(s.sheet[1]), First: &n}
 }
 
 // sliver is a remainder too thin to name.
@@ -140,33 +155,43 @@ func (l *laid) strips() []plan.Strip {
 	type line struct {
 		strip plan.Strip
 		first int
+		rank  int // a stretch of the bolt is cut before what it leaves
 	}
 	var lines []line
+	add := func(b *band, from string, of *[2]float64, first, rank int) {
+		s := l.read(b)
+		if from != "bolt" {
+			s.From, s.Of = from, &[2]plan.Num{plan.Num(of[0]), plan.Num(of[1])}
+		}
+		same := slices.IndexFunc(lines, func(o line) bool {
+			return o.first == first && o.rank == rank && o.strip.Along == s.Along && o.strip.From == s.From && equal(o.strip.Of, s.Of) && o.strip.Height == s.Height && o.strip.Length == s.Length && slices.Equal(o.strip.Cuts, s.Cuts)
+		})
+		if same >= 0 {
+			lines[same].strip.Count++
+			return
+		}
+		lines = append(lines, line{s, first, rank})
+	}
 	for i := range l.stocks {
-		for k := range l.stocks[i].bands {
-			b := &l.stocks[i].bands[k]
-			s := l.read(b)
-			if sheet := l.stocks[i].sheet; sheet != nil {
-				s.From, s.Of = onShelf, &[2]plan.Num{plan.Num(sheet[0]), plan.Num(sheet[1])}
-				if l.stocks[i].bought {
-					s.From = "sheet"
-				}
+		s := &l.stocks[i]
+		for k := range s.bands {
+			b := &s.bands[k]
+			if s.bolt {
+				add(b, s.from(), s.sheet, s.first(), 0)
+			} else {
+				add(b, s.from(), s.sheet, b.first(), 1)
 			}
-			first := b.first()
-			same := slices.IndexFunc(lines, func(o line) bool {
-				return o.first == first && o.strip.Along == s.Along && o.strip.From == s.From && equal(o.strip.Of, s.Of) && o.strip.Height == s.Height && o.strip.Length == s.Length && slices.Equal(o.strip.Cuts, s.Cuts)
-			})
-			if same >= 0 {
-				lines[same].strip.Count++
-				continue
-			}
-			lines = append(lines, line{s, first})
+		}
+		if s.rest != nil {
+			s.rest.each(func(b *band) { add(b, leftOver, s.rest.sheet, s.first(), 1) })
 		}
 	}
 	slices.SortStableFunc(lines, func(a, b line) int {
 		switch {
 		case a.first != b.first:
 			return a.first - b.first
+		case a.rank != b.rank:
+			return a.rank - b.rank
 		case a.strip.Height > b.strip.Height+1e-9:
 			return -1
 		case a.strip.Height < b.strip.Height-1e-9:

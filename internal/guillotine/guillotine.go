@@ -14,7 +14,8 @@
 //     knapsack finds the strips worth more than their height) and proves the bound;
 //   - a dive rounds what the program says and prices again for what is left;
 //   - branching on the number of strips of a height or more raises the bound;
-//   - a few strips at a time are taken out of the best layout and laid anew.
+//   - a few strips at a time are taken out of the best layout and laid anew;
+//   - among layouts as long, one that is easier to cut: fewer strips, fewer heights, fewer trims (two stages).
 //
 // A bound never rests on the program's floating numbers: its duals are rounded to whole numbers, the knapsack says in
 // whole numbers by how much they are too high, and they are divided by that. Lists of more than 250 kinds are laid
@@ -162,7 +163,7 @@ func Lay(p Problem) (Layout, error) {
 		}
 		best, bound = s.generate(need, best, bound, goal, p.Effort.work())
 	}
-	return s.finish(best, bound), nil
+	return s.finish(s.tidy(best), bound), nil
 }
 
 // finish is the layout of a plan, with what is proven about it.

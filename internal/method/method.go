@@ -11,7 +11,6 @@ package method
 
 import (
 	"math"
-	"slices"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
@@ -69,7 +68,6 @@ type Unit struct {
 	fin          []pt          // the outline
 	tips         bool          // it is cut as the whole of a triangle that the set leaves less of
 	between      *diag.Finding // it falls between the marks of the ruler
-	mitred       bool          // it is a strip of a border, cut square; its ends are trimmed for the corners before anything is sewn to them
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month
@@ -143,11 +141,6 @@ func (u *Unit) mostAtFirst() int {
 
 // BothWays reports whether batches of both ways are sewn.
 func (u *Unit) BothWays() bool { return u.BatchesWay(0) > 0 && u.BatchesWay(1) > 0 }
-
-// Measures reports whether a part of the unit is cut to a length that is measured on one's own top.
-func (u *Unit) Measures(units []Unit) bool {
-	return slices.ContainsFunc(u.Parts, func(p piecing.Part) bool { s := units[p.Unit].Single; return s != nil && s.Measured })
-}
 
 // atFirst is how many units are used in the first month that uses any.
 func (u *Unit) atFirst() int {
@@ -228,7 +221,7 @@ func (c *chooser) takeOver() {
 	for i := range c.units {
 		u, v := &c.units[i], &c.Former[i]
 		u.Single, u.Lie, u.Excess, u.Out, u.Trim = v.Single, v.Lie, v.Excess, v.Out, v.Trim
-		u.grown, u.uneven, u.tips, u.mitred, u.between = v.grown, v.uneven, v.tips, v.mitred, v.between
+		u.grown, u.uneven, u.tips, u.between = v.grown, v.uneven, v.tips, v.between
 	}
 }
 

@@ -303,6 +303,7 @@ type Piece struct {
 	Turnable   bool         `json:"turnable"`             // may the blank be cut a quarter turn round
 	ForUnits   []string     `json:"for"`                  // units that use it
 	JoinedFrom int          `json:"joinedFrom,omitempty"` // strips joined end to end for one "joined strip"
+	JoinedBy   string       `json:"joinedBy,omitempty"`   // straight | diagonal: the seams that join them
 	Trimmed    bool         `json:"trimmed,omitempty"`    // a later step trims what it makes, so it may be cut generously
 	Up         *int         `json:"up,omitempty"`         // of a print with a direction: where it points in the piece's frame
 	Measured   bool         `json:"measured,omitempty"`   // its length is measured through one's own top; what is laid is longer
@@ -334,7 +335,27 @@ type Fabric struct {
 	Layout   []Stock `json:"layout"`
 	Strips   []Strip `json:"strips"`
 
+	Instead []Instead      `json:"instead,omitempty"` // what would be bought if it were cut otherwise
+	Precuts []Precut       `json:"precuts,omitempty"` // whether it comes out of precuts; only where that was asked for
 	Monthly []MonthCutting `json:"monthly,omitempty"` // of a programme: how it is cut by those who learn of one month after the other
+}
+
+// Instead is what would be bought if a fabric were cut otherwise.
+type Instead struct {
+	Way    string `json:"way"`             // along: strips longer than the cloth is wide are cut along the selvage | joined: from strips across | width | make
+	Width  Num    `json:"width,omitempty"` // of way width: of the cloth
+	Make   string `json:"make,omitempty"`  // of way make: the choice of construction, as a document has it
+	Amount Num    `json:"amount"`
+	Unit   string `json:"unit"`
+}
+
+// Precut says whether a fabric's pieces come out of cloth that is sold ready cut: Count of them, or TooLarge names a piece that does not fit.
+type Precut struct {
+	Of       string `json:"of"`     // strip | square | fat quarter
+	Size     [2]Num `json:"size"`   // across and along the cloth
+	Usable   [2]Num `json:"usable"` // without pinked edges
+	Count    int    `json:"count,omitempty"`
+	TooLarge string `json:"tooLarge,omitempty"`
 }
 
 // MonthCutting is how a month's pieces are cut from what earlier months have left, then from new cloth.
@@ -457,6 +478,8 @@ type Backing struct {
 	Length   Num    `json:"length"`
 	Amount   Num    `json:"amount"`
 	Unit     string `json:"unit"`
+
+	Instead []Instead `json:"instead,omitempty"` // as of a fabric
 }
 
 // Batting is the filling.

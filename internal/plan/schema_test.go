@@ -25,9 +25,12 @@ var words = map[string][]string{
 	"Op.face":          {"down", "up"},
 	"Piece.hand":       {"", "R"},
 	"Meeting.is":       {"nested", "open", "same"},
-	"Stock.stock":      {"bolt", "sheet", "shelf"},
+	"Stock.stock":      {"bolt", "sheet", "shelf", "left"},
 	"Stock.cut":        {"across", "along"},
 	"Strip.along":      {"width", "length"},
+	"Instead.way":      {"along", "joined", "width", "make"},
+	"Precut.of":        {"strip", "square", "fat quarter"},
+	"Piece.joinedBy":   {"straight", "diagonal"},
 	"Layout.style":     {"", "straight", "on point", "one block"},
 	"Piece.grain":      {"along", "across", "either", "bias"},
 }

@@ -28,6 +28,7 @@ var Harmless = []struct{ Path, Why string }{
 	{`^\.steps\[\d+\]\.(stage|says|surplus)`, "words and grouping"},
 	{`^\.fabrics\[\d+\]\.buy\.(squaring|miscut|shrink|binding)$`, "margins are advice, within what is bought"},
 	{`^\.finish\.backing\.name$`, "a name"},
+	{`^\.(fabrics\[\d+\]|finish\.backing)\.instead|^\.fabrics\[\d+\]\.precuts`, "how it might be cut otherwise is advice; those layouts are not in the plan"},
 	{`^\.finish\.binding\.(strip|cut|joins|fabric)$`, "a choice of the writer's"},
 	{`^\.ruler$`, "a coarser ruler still has a half mark where these figures need one"},
 	{`^\.pieces\[\d+\]\.trimmed$`, "not to say that something is trimmed only makes the rules stricter"},

@@ -33,6 +33,7 @@ func (v *prover) checkFabrics() {
 			}
 		}
 		v.checkStages(f)
+		v.checkLeft("fabric "+f.Letter, f.Layout, map[[2]int64]int{})
 		got, length := v.checkLayout(f, want, 0)
 		v.checkStrips(f, want, got.turned, length)
 		v.checkBuy(f)
@@ -47,6 +48,7 @@ var pieces = []string{"fat quarter", "fat eighth", "sheet"}
 type counted struct {
 	pieces map[string]int
 	turned map[string]int
+	length map[string]float64 // of strips that are joined
 	months map[string]map[int]int
 }
 
@@ -56,10 +58,7 @@ func (v *prover) checkMonthly(f *plan.Fabric, whole map[string]int) {
 	if !v.expect(len(v.p.Months) < 2 || len(whole) == 0 || len(f.Monthly) > 0) {
 		v.fault("layout", "", "", "", "fabric %s: nothing says how it is cut month by month", f.Letter)
 	}
-	left := map[[2]int64]int{} // by size, in hundred thousandths
-	size := func(n *plan.Node) [2]int64 {
-		return [2]int64{int64(math.Round(float64(n.Width) * 1e5)), int64(math.Round(float64(n.Height) * 1e5))}
-	}
+	left := map[[2]int64]int{}
 	yields := map[string]int{}
 	length, sheets, last := 0.0, 0, 0
 	for i := range f.Monthly {
@@ -85,24 +84,11 @@ func (v *prover) checkMonthly(f *plan.Fabric, whole map[string]int) {
 			yields[label] += want[label]
 		}
 		for k := range m.Layout {
-			s := &m.Layout[k]
-			if s.First == nil {
-				continue // checkLayout says so
-			}
-			switch s.Stock {
-			case "left":
-				key := size(s.First)
-				if !v.expect(left[key] > 0) {
-					v.fault("layout", "", "", "", "fabric %s, month %d: nothing of %s by %s is left over from before", f.Letter, m.Month, v.long(float64(s.First.Width)), v.long(float64(s.First.Height)))
-				}
-				left[key]--
-			case "sheet":
+			if m.Layout[k].Stock == "sheet" {
 				sheets++
 			}
 		}
-		for k := range m.Layout {
-			remains(m.Layout[k].First, func(n *plan.Node) { left[size(n)]++ })
-		}
+		v.checkLeft(fmt.Sprintf("fabric %s, month %d", f.Letter, m.Month), m.Layout, left)
 		one := plan.Fabric{Letter: f.Letter, Width: f.Width, Print: f.Print, Length: m.Length, Layout: m.Layout, Strips: m.Strips}
 		for k := range m.Layout {
 			if m.Layout[k].Stock == "sheet" {
@@ -132,7 +118,7 @@ func (v *prover) checkStages(f *plan.Fabric) {
 	most := func(layout []plan.Stock) int {
 		most := 2
 		for i := range layout {
-			if s := &layout[i]; s.First != nil && s.Stock == "bolt" {
+			if s := &layout[i]; s.First != nil && s.Stock == "bolt" && s.Cut == "across" {
 				most = max(most, stages(s.First, s.Cut, 1, 0))
 			} else if s.First != nil {
 				most = max(most, stages(s.First, "", 0, 0))
@@ -172,6 +158,26 @@ func stages(n *plan.Node, cut string, so, depth int) int {
 	return most
 }
 
+// checkLeft checks that what is cut from cloth left over was left before, and notes what is left. Sizes are in hundred thousandths.
+func (v *prover) checkLeft(where string, layout []plan.Stock, left map[[2]int64]int) {
+	size := func(n *plan.Node) [2]int64 {
+		return [2]int64{int64(math.Round(float64(n.Width) * 1e5)), int64(math.Round(float64(n.Height) * 1e5))}
+	}
+	for k := range layout {
+		n := layout[k].First
+		if n == nil {
+			continue // checkLayout says so
+		}
+		if layout[k].Stock == "left" {
+			if !v.expect(left[size(n)] > 0) {
+				v.fault("layout", "", "", "", "%s: nothing of %s by %s is left over from before", where, v.long(float64(n.Width)), v.long(float64(n.Height)))
+			}
+			left[size(n)]--
+		}
+		remains(n, func(n *plan.Node) { left[size(n)]++ })
+	}
+}
+
 // remains calls do with every rectangle that is left over.
 func remains(n *plan.Node, do func(*plan.Node)) {
 	if n == nil {
@@ -188,7 +194,7 @@ func remains(n *plan.Node, do func(*plan.Node)) {
 // checkLayout returns what the layout yields, and how much of its length is strips across the cloth; month is 0 for all of them
 // together, else the only one that the layout is for.
 func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (got counted, across float64) {
-	got = counted{map[string]int{}, map[string]int{}, map[string]map[int]int{}}
+	got = counted{map[string]int{}, map[string]int{}, map[string]float64{}, map[string]map[int]int{}}
 	length, sheets := 0.0, 0
 	for i := range f.Layout {
 		s := &f.Layout[i]
@@ -242,6 +248,9 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (go
 		if x == nil {
 			continue
 		}
+		if x.JoinedFrom > 1 {
+			v.checkJoined(f, x, got.length[l], n)
+		}
 		for _, m := range x.Months {
 			if month > 0 && m.Month != month {
 				continue
@@ -252,6 +261,22 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (go
 		}
 	}
 	return got, across
+}
+
+// checkJoined checks that the strips of so many joined pieces are long enough: of each pair a straight seam takes its allowances,
+// a diagonal one as much as the strip is wide.
+func (v *prover) checkJoined(f *plan.Fabric, x *plan.Piece, length float64, n int) {
+	long, wide := math.Max(float64(x.Width), float64(x.Height)), math.Min(float64(x.Width), float64(x.Height))
+	lost := 2 * float64(v.p.Seam)
+	if x.JoinedBy == "diagonal" {
+		lost = wide
+	}
+	if !v.expect(x.JoinedBy == "" || x.JoinedBy == "straight" || x.JoinedBy == "diagonal") { // not said: straight
+		v.fault("shape", "", x.Label, "", "piece %s is joined by “%s” seams", x.Label, x.JoinedBy)
+	}
+	if least := float64(n) * (long + lost*float64(x.JoinedFrom-1)); !v.expect(length > least-1e-3) {
+		v.fault("layout", "", x.Label, v.long(least), "fabric %s: the strips of piece %s are %s together", f.Letter, x.Label, v.long(length))
+	}
 }
 
 // node checks a rectangle of the layout: its parts fill it, one kind of cut at a time, and a blank fits where it stands.
@@ -312,10 +337,16 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 			pw, ph = ph, pw
 			got.turned[x.Label]++
 		}
-		if x.JoinedFrom > 1 {
-			return // strips of any length, joined
-		}
-		if !v.expect(same(pw, w, 1e-4) && same(ph, h, 1e-4) || x.Measured && pw <= w+1e-4 && ph <= h+1e-4) {
+		if x.JoinedFrom > 1 { // strips of any length
+			long, wide, across := w, h, ph
+			if ph > pw {
+				long, wide, across = h, w, pw
+			}
+			got.length[x.Label] += long
+			if !v.expect(same(wide, across, 1e-4)) {
+				v.fault("layout", "", x.Label, v.long(across), "fabric %s: a strip of piece %s is cut %s wide", f.Letter, x.Label, v.long(wide))
+			}
+		} else if !v.expect(same(pw, w, 1e-4) && same(ph, h, 1e-4) || x.Measured && pw <= w+1e-4 && ph <= h+1e-4) {
 			v.fault("layout", "", x.Label, v.long(pw)+" by "+v.long(ph), "fabric %s: piece %s is cut %s by %s", f.Letter, x.Label, v.long(w), v.long(h))
 		}
 		if !v.expect(x.Turnable || !n.Turned || x.Grain == "across") {
@@ -339,7 +370,7 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 // checkStrips checks the layout as a person reads it: strips of equal blanks.
 func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across float64) {
 	got := map[string]int{}
-	pieced := slices.ContainsFunc(f.Layout, func(s plan.Stock) bool { return s.Stock != "bolt" })
+	pieced := slices.ContainsFunc(f.Layout, func(s plan.Stock) bool { return s.Stock != "bolt" || s.Cut == "along" })
 	high, area := 0.0, 0.0
 	for i := range f.Strips {
 		s := &f.Strips[i]
@@ -441,7 +472,7 @@ func banded(layout []plan.Stock) float64 {
 		n := layout[i].First
 		switch {
 		case n == nil:
-		case layout[i].Stock == "bolt" || len(n.Parts) == 0:
+		case layout[i].Stock == "bolt" && layout[i].Cut == "across" || len(n.Parts) == 0:
 			sum += float64(n.Width) * float64(n.Height)
 		default:
 			for _, part := range n.Parts {

@@ -17,6 +17,7 @@ type Sheet struct {
 	Labels []LabelRow `json:"labels"`
 	Counts []CountRow `json:"counts"`
 	Units  []UnitRow  `json:"units"`
+	Others []OtherRow `json:"otherwise"`
 }
 
 // SizeRow is a printed size: finished + seams = exact -> printed.
@@ -73,10 +74,19 @@ type UnitRow struct {
 	Surplus  int       `json:"surplus"`
 }
 
+// OtherRow is what would be bought if a fabric, or the backing, were cut or made otherwise, beside what is bought.
+type OtherRow struct {
+	Of     string   `json:"of"` // a fabric's letter, or backing
+	Way    string   `json:"way"`
+	Is     plan.Num `json:"is"`
+	Amount plan.Num `json:"amount"` // that way
+	Unit   string   `json:"unit"`
+}
+
 // MakeSheet returns the technical editor's sheet of a plan, in the order of its lists. Finished sizes are measured on the units' outlines,
 // used counts on the recipes, so that a slip in the plan shows; a nil plan gives an empty sheet.
 func MakeSheet(p *plan.Plan) Sheet {
-	s := Sheet{Sizes: []SizeRow{}, Labels: []LabelRow{}, Counts: []CountRow{}, Units: []UnitRow{}}
+	s := Sheet{Sizes: []SizeRow{}, Labels: []LabelRow{}, Counts: []CountRow{}, Units: []UnitRow{}, Others: []OtherRow{}}
 	if p == nil {
 		return s
 	}
@@ -98,7 +108,28 @@ func MakeSheet(p *plan.Plan) Sheet {
 	for i := range p.Units {
 		s.Units = append(s.Units, unitRow(p, &p.Units[i]))
 	}
+	for _, f := range p.Fabrics {
+		s.Others = append(s.Others, otherRows(f.Letter, f.Buy.Amount, f.Instead)...)
+	}
+	if b := p.Finish.Backing; b != nil {
+		s.Others = append(s.Others, otherRows("backing", b.Amount, b.Instead)...)
+	}
 	return s
+}
+
+func otherRows(of string, is plan.Num, ways []plan.Instead) []OtherRow {
+	var rows []OtherRow
+	for _, x := range ways {
+		way := x.Way
+		switch {
+		case x.Make != "":
+			way = x.Make
+		case x.Width > 0:
+			way = fmt.Sprintf("%s %g", x.Way, float64(x.Width))
+		}
+		rows = append(rows, OtherRow{Of: of, Way: way, Is: is, Amount: x.Amount, Unit: x.Unit})
+	}
+	return rows
 }
 
 // sizeRows is a piece's width and height.
@@ -248,7 +279,11 @@ func (s Sheet) Tables() []Table {
 		units.Rows = append(units.Rows, []string{r.Unit, r.Kind, size(r.Finished), size(r.Raw), size(r.Excess), r.Recipe, strings.Trim(fmt.Sprint(r.Steps), "[]"), strings.Join(r.UsedIn, " "),
 			fmt.Sprint(r.Needed), fmt.Sprint(r.Made), fmt.Sprint(r.Spare), fmt.Sprint(r.Surplus)})
 	}
-	return []Table{sizes, labels, counts, units}
+	others := Table{Title: "otherwise", Head: []string{"of", "way", "is", "would be", "unit"}}
+	for _, r := range s.Others {
+		others.Rows = append(others.Rows, []string{r.Of, r.Way, num(r.Is), num(r.Amount), r.Unit})
+	}
+	return []Table{sizes, labels, counts, units, others}
 }
 
 // Table is rows of text under a head.

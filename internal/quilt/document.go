@@ -240,6 +240,7 @@ type Make struct {
 	Geese       string // auto | singles | fours | flips
 	InSquare    string // squares in a square: auto | singles | flips
 	StripSets   string // auto | always | never
+	LongStrips  string // longer than the cloth is wide: auto | along | straight | diagonal
 	Fit         string // exact | trim
 	FitBy       map[string]string
 	Press       string    // nest | dark | open

@@ -294,14 +294,14 @@ func (r *reader) makeOf(n *node) *Make {
 func (r *reader) make(n *node, inBlock bool) Make {
 	m := Make{Spare: exact.Int(-1)}
 	if !inBlock {
-		m = Make{HalfSquares: "auto", Hourglass: "auto", Three: "auto", Geese: "auto", InSquare: "auto", StripSets: "auto", Fit: "exact", Press: "nest",
+		m = Make{HalfSquares: "auto", Hourglass: "auto", Three: "auto", Geese: "auto", InSquare: "auto", StripSets: "auto", LongStrips: "auto", Fit: "exact", Press: "nest",
 			Squaring: r.pick(exact.Int(1), exact.Frac(5, 2)), MiscutStrip: true}
 	}
 	if n == nil {
 		return m
 	}
 	m.At = n.at
-	f := r.fields(n, "make", "half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "fit", "press", "spare", "margin", "samples")
+	f := r.fields(n, "make", "half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "long strips", "fit", "press", "spare", "margin", "samples")
 	for _, c := range []struct {
 		to      *string
 		key     string
@@ -313,6 +313,7 @@ func (r *reader) make(n *node, inBlock bool) Make {
 		{&m.Geese, "geese", []string{"auto", "singles", "fours", "flips"}},
 		{&m.InSquare, "square in square", []string{"auto", "singles", "flips"}},
 		{&m.StripSets, "strip sets", []string{"auto", "always", "never"}},
+		{&m.LongStrips, "long strips", []string{"auto", "along", "straight", "diagonal"}},
 		{&m.Press, "press", []string{"nest", "dark", "open"}},
 	} {
 		if s := f.choice(c.key, c.choices...); s != "" {
@@ -323,7 +324,7 @@ func (r *reader) make(n *node, inBlock bool) Make {
 	if x, ok := r.percent(f.get("spare"), "spare", 100); ok {
 		m.Spare = x
 	}
-	for _, key := range []string{"margin", "samples"} {
+	for _, key := range []string{"long strips", "margin", "samples"} {
 		if inBlock && f.get(key) != nil {
 			r.errorf(f.keys[key], "bad-value", "%s belongs to the whole quilt", key).Remedy = "move it to the quilt's make"
 			return m

@@ -62,7 +62,14 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 			line = t.in.say("cut.rectangle", "count", blanks, "noun", noun, "size", t.by(wide, long), "label", label(p.Label))
 		}
 	case "joined strip":
-		line = t.in.say("cut.joined", "count", blanks, "noun", noun, "size", t.by(min(p.Width, p.Height), max(p.Width, p.Height)),
+		key := "cut.joined.straight"
+		if p.JoinedBy == "diagonal" {
+			key = "cut.joined.diagonal"
+		}
+		if p.JoinedFrom > 2 {
+			key += ".several"
+		}
+		line = t.in.say(key, "count", blanks, "noun", noun, "size", t.by(min(p.Width, p.Height), max(p.Width, p.Height)),
 			"label", label(p.Label), "from", t.number(p.JoinedFrom))
 	case "parallelogram":
 		apart, angle := slant(places(p.Raw()))
@@ -84,11 +91,7 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 		line = count(key)
 	}
 	if p.Measured {
-		if more := t.beyond(p); more > 0 {
-			line += "; " + t.in.say("cut.measured.more", "more", t.length(more))
-		} else {
-			line += "; " + t.in.say("cut.measured")
-		}
+		line += "; " + t.in.say("cut.measured")
 	}
 	var extra []string
 	if all && p.Spare > 0 {
@@ -104,26 +107,6 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 		line += " (" + strings.Join(extra, ", ") + ")"
 	}
 	return Text(line)
-}
-
-// beyond is how much longer a strip of a border with mitred corners is cut than the top is that the border goes round: that of the innermost
-// edge of what is sewn to it with the strip, and a seam at both ends. 0 of any other piece.
-func (t *Teller) beyond(p *plan.Piece) plan.Num {
-	if !p.Trimmed || len(p.ForUnits) == 0 {
-		return 0
-	}
-	strip := p.ForUnits[0]
-	inner, ok := shorter(outline(t.units[strip].Outline))
-	if !ok {
-		return 0
-	}
-	for i := range t.p.Units {
-		side := &t.p.Units[i]
-		if least, ok := shorter(outline(side.Outline)); ok && slices.ContainsFunc(side.Parts, func(q plan.Part) bool { return q.Unit == strip }) {
-			inner = min(inner, least)
-		}
-	}
-	return max(p.Width, p.Height) - plan.Num(inner) - 2*t.p.Seam
 }
 
 // blank is the word for what is cut first: a square that becomes triangles is a square.
@@ -234,6 +217,8 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	}
 	list := strings.Join(runs, ", "+t.in.say("then")+" ")
 	switch {
+	case s.Along == "length" && whole && t.pieces[s.Cuts[0].Label] != nil:
+		does = Text(t.in.say("strips.along.whole", "strips", strips, "height", t.length(s.Height), "length", t.length(s.Length), "label", label(s.Cuts[0].Label)))
 	case s.Along == "length":
 		does = Text(t.in.say("strips.along", "strips", strips, "height", t.length(s.Height), "length", t.length(s.Length), "runs", list))
 	case whole && t.pieces[s.Cuts[0].Label] == nil:
@@ -301,4 +286,38 @@ func (t *Teller) Uses(f *plan.Fabric) Text {
 		says += ", " + t.in.say("materials.assorted", "count", f.Assorted)
 	}
 	return Text(says)
+}
+
+// Instead says what would be bought of a fabric, or of the backing, if it were cut or made otherwise.
+func (t *Teller) Instead(ways []plan.Instead) []Text {
+	var out []Text
+	for _, x := range ways {
+		amount := t.Amount(x.Amount, x.Unit)
+		switch x.Way {
+		case "along":
+			out = append(out, Text(t.in.say("instead.along", "amount", amount)))
+		case "joined":
+			out = append(out, Text(t.in.say("instead.joined", "amount", amount)))
+		case "width":
+			out = append(out, Text(t.in.say("instead.width", "width", t.length(x.Width), "amount", amount)))
+		case "make":
+			out = append(out, Text(t.in.say("instead.make", "make", x.Make, "amount", amount)))
+		}
+	}
+	return out
+}
+
+// Precut says whether a fabric's pieces come out of a precut.
+func (t *Teller) Precut(x *plan.Precut) Text {
+	name := x.Of
+	switch x.Of {
+	case "strip":
+		name = t.in.say("precut.strip", "size", t.length(x.Size[1]))
+	case "square":
+		name = t.in.say("precut.square", "size", t.length(x.Size[1]))
+	}
+	if x.TooLarge != "" {
+		return Text(t.in.say("precut.not", "precuts", t.in.noun(2, name), "label", label(x.TooLarge)))
+	}
+	return Text(t.in.say("precut.of", "count", x.Count, "precuts", t.in.noun(2, name)))
 }

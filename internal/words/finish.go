@@ -15,24 +15,28 @@ func (t *Teller) Finish() []Text {
 		out = append(out, Text(t.in.say("finish.binding", "count", b.Strips, "noun", t.in.noun(b.Strips, "strip"), "strip", t.length(b.Strip), "fabric", t.Fabric(b.Fabric), "length", t.length(b.Length))))
 	}
 	if b := t.p.Finish.Backing; b != nil {
-		name := b.Name
-		if name == "" {
-			name = t.in.say("backing.cloth")
-		}
-		size, amount := t.by(b.Size.Width, b.Size.Height), t.Amount(b.Amount, b.Unit)
-		switch {
-		case b.Panels <= 1:
-			out = append(out, Text(t.in.say("finish.backing.one", "size", size, "name", name, "amount", amount)))
-		case b.Seams == "horizontal":
-			out = append(out, Text(t.in.say("finish.backing.horizontal", "size", size, "name", name, "count", b.Panels, "panel", t.length(b.Panel), "amount", amount)))
-		default:
-			out = append(out, Text(t.in.say("finish.backing.vertical", "size", size, "name", name, "count", b.Panels, "panel", t.length(b.Panel), "amount", amount)))
-		}
+		out = append(out, t.backing(b))
 	}
 	if b := t.p.Finish.Batting; b != nil {
 		out = append(out, Text(t.in.say("finish.batting", "size", t.by(b.Size.Width, b.Size.Height))))
 	}
 	return out
+}
+
+// backing is what is bought and sewn for the back.
+func (t *Teller) backing(b *plan.Backing) Text {
+	name := b.Name
+	if name == "" {
+		name = t.in.say("backing.cloth")
+	}
+	size, amount := t.by(b.Size.Width, b.Size.Height), t.Amount(b.Amount, b.Unit)
+	switch {
+	case b.Panels <= 1:
+		return Text(t.in.say("finish.backing.one", "size", size, "name", name, "amount", amount))
+	case b.Seams == "horizontal":
+		return Text(t.in.say("finish.backing.horizontal", "size", size, "name", name, "count", b.Panels, "panel", t.length(b.Panel), "amount", amount))
+	}
+	return Text(t.in.say("finish.backing.vertical", "size", size, "name", name, "count", b.Panels, "panel", t.length(b.Panel), "amount", amount))
 }
 
 // SizeHelp says how to measure and what to do when a part comes out small or large.

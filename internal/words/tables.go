@@ -1,6 +1,7 @@
 package words
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -71,6 +72,12 @@ func Cut(p *plan.Plan) string {
 		if f.Rules != "" && f.Length > 0 {
 			line(&b, "  "+t.bound(f))
 		}
+		for _, says := range t.Instead(f.Instead) {
+			line(&b, "  "+string(says))
+		}
+		for _, x := range f.Precuts {
+			line(&b, "  "+string(t.Precut(&x)))
+		}
 		for j := range p.Pieces {
 			if q := &p.Pieces[j]; q.Fabric == f.Letter && q.Cut > 0 {
 				line(&b, "  "+string(t.CutLine(q)))
@@ -87,6 +94,17 @@ func Cut(p *plan.Plan) string {
 			}
 			line(&b, "    "+string(does))
 		}
+	}
+	if p.Finish.Backing != nil && len(p.Finish.Backing.Instead) > 0 {
+		line(&b, "")
+		line(&b, string(t.backing(p.Finish.Backing)))
+		for _, says := range t.Instead(p.Finish.Backing.Instead) {
+			line(&b, "  "+string(says))
+		}
+	}
+	if slices.ContainsFunc(p.Fabrics, func(f plan.Fabric) bool { return len(f.Precuts) > 0 }) {
+		line(&b, "")
+		line(&b, t.in.say("precut.note"))
 	}
 	// The fixed form of the list is typed with a plain x.
 	return strings.ReplaceAll(Text(b.String()).Plain(), "×", "x")
