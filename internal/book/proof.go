@@ -43,6 +43,7 @@ func (m *maker) proof() {
 		}
 		m.flow.put(bullets(w, 2, ss)...)
 	}
+	m.bulk()
 	var ss []string
 	for _, f := range m.p.Findings {
 		if f.Severity != "hint" {
@@ -55,6 +56,45 @@ func (m *maker) proof() {
 	}
 	if m.p.Contact != "" {
 		m.flow.put(paraOf(w, 14, sizeNote, scene.Grey, scene.Rich("Corrections: "+m.p.Contact)))
+	}
+}
+
+// bulk shows how thick the cloth lies at the crossings of each block and of the top, where the plan knows it.
+func (m *maker) bulk() {
+	const gutter, deep scene.Pt = 20, 190
+	type mapped struct {
+		name, says string
+		d          scene.Drawing
+	}
+	var all []mapped
+	w := (m.width - 2*gutter) / 3
+	for _, b := range m.p.Blocks {
+		if d := m.fig.Bulk(b.Unit, w, deep); d.W > 0 {
+			all = append(all, mapped{b.Name, string(m.t.Bulk(b.Unit)), d})
+		}
+	}
+	if d := m.fig.Bulk(m.p.Top, w, deep); d.W > 0 && len(m.p.Placed) > 1 {
+		all = append(all, mapped{upper(m.t.Name(m.p.Top)), string(m.t.Bulk(m.p.Top)), d})
+	}
+	for i := 0; i < len(all); i += 3 {
+		var items []scene.Item
+		var high, most scene.Pt
+		row := all[i:min(i+3, len(all))]
+		for _, k := range row {
+			high = max(high, k.d.H)
+		}
+		for n, k := range row {
+			x := scene.Pt(n) * (w + gutter)
+			text, h := block(x, w, sizeSmall, scene.Grey, scene.Rich("**"+k.name+".** "+k.says))
+			items = append(items, k.d.Placed(x, high-k.d.H), scene.Group{Tag: scene.Paragraph, At: scene.Point{Y: high + 6}, Items: text})
+			most = max(most, h)
+		}
+		b := box{item: scene.Group{Tag: scene.Section, Items: items}, h: high + 6 + most, gap: 10}
+		if i == 0 {
+			m.flow.open(chunk{})
+			m.flow.put(heading(m.width, 3, "How thick the cloth lies", "", ""), para(m.width, 2, bulkNote))
+		}
+		m.flow.put(b)
 	}
 }
 

@@ -2,6 +2,7 @@ package compile
 
 import (
 	"math"
+	"os"
 	"testing"
 
 	"quiltwright/internal/plan"
@@ -40,5 +41,26 @@ func TestLayersAtACrossing(t *testing.T) {
 		if got != c.want {
 			t.Errorf("%s: %d layers, not %d", name, got, c.want)
 		}
+	}
+}
+
+// Round a centre the seam that is left open is sewn and pressed last, with what closes the ring: where it
+// ends, the seam of the last part ends on it, and it is pressed toward that pair: 7 layers (counted by hand).
+func TestLayersInARing(t *testing.T) {
+	src, err := os.ReadFile("../../blocks/bright-hopes.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := Compile("ring", src, Options{Proof: true}).Plan
+	u := p.Index().Units[p.Blocks[0].Unit]
+	want := map[plan.Point]int{u.Joins[0].Seam[1]: 7} // where the open half ends
+	for _, c := range u.Bulk {
+		if n, is := want[c.At]; is && c.Layers != n {
+			t.Errorf("at %v: %d layers, not %d", c.At, c.Layers, n)
+		}
+		delete(want, c.At)
+	}
+	if len(want) > 0 {
+		t.Errorf("nothing is said of %v", want)
 	}
 }

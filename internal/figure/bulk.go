@@ -12,9 +12,9 @@ import (
 // flatEnough is the most layers that lie where nothing needs care: a seam that ends on one pressed away from it.
 const flatEnough = 5
 
-// Bulk is a map of how thick the cloth of a unit lies: its patches, and at every crossing of seams the most layers there. Crossings of more than five
-// stand in a ring; where there is no room for figures a dot stands for each, the larger the more layers. It is at most w wide and h high, and empty
-// where no seams cross.
+// Bulk is a map of how thick the cloth of a unit lies: its patches, a dot at every crossing of seams, and the most layers there where they are more
+// than five; where there is no room for figures the dots are the larger the more layers. It is at most w wide and h high, and empty where no seams
+// cross.
 func (d *Drawer) Bulk(id string, w, h scene.Pt) scene.Drawing {
 	return d.once(request{what: "bulk", of: id, w: w, h: h}, func() scene.Drawing { return d.drawBulk(id, w, h) })
 }
@@ -41,11 +41,11 @@ func (d *Drawer) drawBulk(id string, w, h scene.Pt) scene.Drawing {
 			c.add(scene.Circle(q, scene.Pt(math.Min(near/2, 0.28*float64(x.Layers)))).Filled(color))
 			continue
 		}
-		ring := scene.Grey
-		if x.Layers > flatEnough {
-			ring = scene.Ember
+		if x.Layers <= flatEnough {
+			c.add(scene.Circle(q, 1.6).Filled(scene.Grey))
+			continue
 		}
-		c.add(scene.Circle(q, 6.5).Filled(scene.White).Stroked(ring, 0.9))
+		c.add(scene.Circle(q, 6.5).Filled(scene.White).Stroked(scene.Ember, 0.9))
 		c.add(scene.Label(scene.Point{X: q.X, Y: q.Y + labelSize*scene.CapHeight/2}, labelSize, scene.Bold, scene.Ink, scene.Middle, itoa(x.Layers)))
 	}
 	return c.drawing(d.say.AltBulk(id))

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"quiltwright/internal/method"
+	"quiltwright/internal/piecing"
 )
 
 // Crossing is a point inside a unit where seams end on one of its own joins or on another, and the most layers of cloth that lie on one
@@ -21,7 +22,7 @@ const mostCrossings = 20_000
 // Layers lists the crossings of every unit's own joins, from the top down, then from left to right: those inside its parts are the parts'. It
 // is nil where there would be too many.
 func Layers(units []method.Unit, ways method.Ways, pressed Result) [][]Crossing {
-	l := &layers{units: units, ways: ways, toward: pressed.Toward, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
+	l := &layers{units: units, ways: ways, toward: pressed.Toward, second: pressed.Second, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
 	out := make([][]Crossing, len(units))
 	count := 0
 	for i := range units {
@@ -52,6 +53,7 @@ type layers struct {
 	units  []method.Unit
 	ways   method.Ways
 	toward [][2][]int
+	second []bool
 	boxes  [][][4]float64 // of each part of each unit
 	ends   [][][2]float64 // where seams end on the outline of each unit
 }
@@ -106,7 +108,7 @@ func (l *layers) asEnds(unit int) []end {
 // all round the point because of its allowances.
 type folded struct {
 	a, b   *folded // nil: a patch
-	seam   bool
+	apart  bool    // side by side, without a seam
 	nx, ny float64 // toward a
 	state  int
 }
@@ -121,6 +123,16 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 		}
 		return &folded{}
 	}
+	if !u.BothWays() { // pressed the one way that it is made, wherever it stands
+		way = 0
+		if u.BatchesWay(0) == 0 && u.BatchesWay(1) > 0 {
+			way = 1
+		}
+	}
+	as := way // which way its parts are
+	if l.second[i] && way == 0 && u.Role >= piecing.Setting {
+		as = 1 // the setting's one recipe is the first, though it lies where the second would
+	}
 	group := make([]int, len(u.Parts))
 	cloth := make([]*folded, len(u.Parts))
 	for k, part := range u.Parts {
@@ -130,7 +142,7 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 		}
 		s, c := math.Sincos(float64(part.Pose.Turn) * math.Pi / 180)
 		dx, dy := x-part.Pose.At.X.Float(), y-part.Pose.At.Y.Float()
-		cloth[k] = l.around(part.Unit, l.ways.Of(i, k, way), c*dx+s*dy, c*dy-s*dx, turn+float64(part.Pose.Turn))
+		cloth[k] = l.around(part.Unit, l.ways.Of(i, k, as), c*dx+s*dy, c*dy-s*dx, turn+float64(part.Pose.Turn))
 	}
 	find := func(k int) int {
 		for group[k] != k {
@@ -139,29 +151,56 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 		return k
 	}
 	s, c := math.Sincos(turn * math.Pi / 180)
-	for k, j := range u.Joins {
+	for _, at := range sewnAt(u, x, y) {
+		k, j := at[0], u.Joins[at[0]]
 		a, b := find(j.A), find(j.B)
-		if a == b {
+		if a == b || cloth[a] == nil || cloth[b] == nil {
 			continue
 		}
 		group[b] = a
+		f := &folded{a: cloth[a], b: cloth[b], state: Open}
+		nx, ny := towardA(l.units, u, k)
+		f.nx, f.ny = c*nx-s*ny, s*nx+c*ny
+		if t := l.toward[i][way]; t != nil {
+			f.state = t[at[1]]
+		}
+		cloth[a] = f
+	}
+	var all *folded
+	for k := range cloth {
 		switch {
-		case cloth[a] == nil:
-			cloth[a] = cloth[b]
-		case cloth[b] != nil:
-			f := &folded{a: cloth[a], b: cloth[b]}
-			seam := [4]float64{j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()}
-			if f.seam = within(seam, x, y); f.seam {
-				nx, ny := towardA(l.units, u, k)
-				f.nx, f.ny, f.state = c*nx-s*ny, s*nx+c*ny, Open
-				if t := l.toward[i][way]; t != nil {
-					f.state = t[k]
-				}
-			}
-			cloth[a] = f
+		case group[k] != k || cloth[k] == nil:
+		case all == nil:
+			all = cloth[k]
+		default: // not sewn to one another here
+			all = &folded{a: all, b: cloth[k], apart: true}
 		}
 	}
-	return cloth[find(0)]
+	return all
+}
+
+// sewnAt lists the joins that lie at a point, in the order in which they are sewn there, each with the join that it is pressed with: the half of a
+// partial seam that is left open is sewn and pressed with what finishes it, which has the same second part.
+func sewnAt(u *method.Unit, x, y float64) [][2]int {
+	var out, open [][2]int
+	for k, j := range u.Joins {
+		ax, ay, bx, by := j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()
+		partial := j.Kind == piecing.Partial
+		if partial && j.Finish {
+			for n := range open {
+				open[n][1] = k
+			}
+			out, open = append(out, open...), nil
+		}
+		switch {
+		case !within([4]float64{ax, ay, bx, by}, x, y):
+		case partial && !j.Finish && math.Hypot(x-bx, y-by) < math.Hypot(x-ax, y-ay):
+			open = append(open, [2]int{k, k})
+		default:
+			out = append(out, [2]int{k, k})
+		}
+	}
+	return append(out, open...)
 }
 
 // reaches reports whether the point lies in the patch or on its edge.
@@ -180,12 +219,42 @@ func reaches(u *method.Unit, x, y float64) bool {
 
 // most is the most layers in any direction around the point.
 func most(f *folded) int {
+	turns := f.turns()
+	if len(turns) == 0 {
+		return f.layers(1, 0)
+	}
 	n := 0
-	for k := range 48 { // between the angles of seams that are cut: none is as narrow as half of this
-		s, c := math.Sincos((float64(k)*7.5 + 3.1) * math.Pi / 180)
-		n = max(n, f.layers(c, s))
+	for k, t := range turns {
+		next := turns[0] + math.Pi
+		if k+1 < len(turns) {
+			next = turns[k+1]
+		}
+		s, c := math.Sincos((t + next) / 2)
+		n = max(n, f.layers(c, s), f.layers(-c, -s))
 	}
 	return n
+}
+
+// turns are the directions at which the layers change, from 0 to a half turn and rising: the seams, and what lies mirrored about those sewn later.
+func (f *folded) turns() []float64 {
+	if f == nil || f.a == nil {
+		return nil
+	}
+	all := append(f.a.turns(), f.b.turns()...)
+	if !f.apart {
+		along := math.Atan2(f.nx, -f.ny)
+		for _, t := range all {
+			all = append(all, 2*along-t)
+		}
+		all = append(all, along)
+	}
+	for k, t := range all {
+		if all[k] = math.Mod(t+4*math.Pi, math.Pi); all[k] > math.Pi-1e-7 {
+			all[k] = 0
+		}
+	}
+	slices.Sort(all)
+	return slices.CompactFunc(all, func(a, b float64) bool { return math.Abs(a-b) < 1e-7 })
 }
 
 // layers counts the cloth in one direction. What lies beyond a seam is folded back about it, but for the allowance on which the other
@@ -196,7 +265,7 @@ func (f *folded) layers(dx, dy float64) int {
 		return 0
 	case f.a == nil:
 		return 1
-	case !f.seam:
+	case f.apart:
 		return f.a.layers(dx, dy) + f.b.layers(dx, dy)
 	}
 	side := dx*f.nx + dy*f.ny

@@ -6,7 +6,7 @@ import "testing"
 // seam, its allowance with it).
 func TestLayersAlongASeam(t *testing.T) {
 	for state, want := range map[int][2]int{TowardA: {3, 1}, TowardB: {1, 3}, Open: {2, 2}} {
-		f := &folded{a: &folded{}, b: &folded{}, seam: true, nx: -1, state: state}
+		f := &folded{a: &folded{}, b: &folded{}, nx: -1, state: state}
 		if got := [2]int{f.layers(-1, .1), f.layers(1, .1)}; got != want {
 			t.Errorf("state %d: %v layers, not %v", state, got, want)
 		}
@@ -17,9 +17,9 @@ func TestLayersAlongASeam(t *testing.T) {
 func TestLayersAddUp(t *testing.T) {
 	for n := range 27 {
 		pair := func(state int) *folded {
-			return &folded{a: &folded{}, b: &folded{}, seam: true, nx: -1, state: state}
+			return &folded{a: &folded{}, b: &folded{}, nx: -1, state: state}
 		}
-		f := &folded{a: pair(n % 3), b: pair(n / 3 % 3), seam: true, ny: -1, state: n / 9}
+		f := &folded{a: pair(n % 3), b: pair(n / 3 % 3), ny: -1, state: n / 9}
 		sum := 0
 		for _, d := range [][2]float64{{1, 1}, {1, -1}, {-1, -1}, {-1, 1}} {
 			sum += f.layers(d[0], d[1])

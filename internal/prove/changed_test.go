@@ -21,7 +21,6 @@ var Harmless = []struct{ Path, Why string }{
 	{`^\.months\[\d+\]\.finish$`, "when it is quilted is the writer's choice"},
 	{`^\.units\[\d+\]\.joins\[\d+\]\.(usual|forced)$`, "names of methods"},
 	{`^\.press\.unmet\[\d+\]\.(why|ring)`, "why a meeting cannot nest is told to a person"},
-	{`^\.units\[\d+\]\.bulk`, "how thick the cloth lies is told to a person"},
 	{`^\.recipes\[\d+\]\.method$|^\.choices`, "a method's name is a word to the proof, as is why it was chosen"},
 	{`^\.recipes\[0\]\.do\[[67]\]\.toward$`, "of the star's geese: the seam sews both small squares, toward either is the same side"},
 	{`^\.finish\.backing\.width$`, "how wide the backing is sold; one panel is wide enough either way"},
