@@ -7,6 +7,7 @@ import (
 	"quiltwright/internal/figure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
+	"quiltwright/internal/words"
 )
 
 // threeStrips is the seam test: three strips sewn side by side, with what they measure.
@@ -78,6 +79,13 @@ func (m *maker) legend() []box {
 	}) {
 		signs = append(signs, sign{"a dot: the needle stops there, before the raw edge", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7),
 			scene.Line(p(30, 38), p(30, 12)).Stroked(scene.Ember, 1.3).Dotted(2.6), scene.Circle(p(30, 12), 2.6).Filled(scene.Ember).Stroked(scene.White, 0.7)}})
+	}
+	if slices.ContainsFunc(m.p.Fabrics, func(f plan.Fabric) bool {
+		return slices.ContainsFunc(f.Strips, func(s plan.Strip) bool { return m.t.Fold(&s) == words.Folded })
+	}) {
+		signs = append(signs, sign{"the fold: the strip stays folded, and two layers are cut at a time; numbers say what is cut first", []scene.Item{
+			scene.Rect(4, 12, 38, 18).Filled(fog).Stroked(scene.Ink, 0.7), scene.Line(p(13, 12), p(13, 30)).Stroked(scene.Grey, 0.6), scene.Line(p(33, 12), p(33, 30)).Stroked(scene.Grey, 0.6),
+			scene.Line(p(23, 8), p(23, 34)).Stroked(scene.Ember, 0.8).Dashed(5, 2, 1, 2)}})
 	}
 	const per = 2
 	colW := m.width / per

@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strconv"
 
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
+	"quiltwright/internal/words"
 )
 
 // Quilt is the whole top without words, at most w wide and h high.
@@ -207,8 +209,8 @@ func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 }
 
 // Strip is one kind of strip of a fabric with what is cut from it, among all strips of the fabric or, unless month is 0, those of a
-// month; w wide where the strip is the longest of them: one scale for each fabric. Blanks that are cut on a diagonal show it dashed, what
-// is trimmed off is outlined beside them; what is left is dashed and named; several strips alike are drawn once with their number.
+// month; w wide where the strip is the longest of them: one scale for each fabric. Blanks are numbered in the order in which they are cut; those cut on a
+// diagonal show it dashed, what is trimmed off is outlined beside them; where two layers are cut at a time the fold is drawn; what is left is dashed and named; several strips alike are drawn once with their number.
 func (d *Drawer) Strip(f *plan.Fabric, month, i int, w scene.Pt) scene.Drawing {
 	return d.once(request{what: "strip", of: fmt.Sprintf("%s %d", f.Letter, month), n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, f.StripsOf(month), i, w) })
 }
@@ -229,9 +231,15 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 	}
 	c := &canvas{scale: float64(w) / longest}
 	x, h := 0.0, float64(s.Height)
-	for _, g := range s.Segments() {
+	groups := s.Segments()
+	run := func(i, many int, numbered bool) {
+		g := groups[i]
 		wide := float64(g[0].Width)
-		for range g[0].Count {
+		if numbered && many > 0 && len(groups) > 1 { // in which order it is cut
+			q := c.at(pt{x + wide/2, 0})
+			c.add(scene.Label(scene.Point{X: q.X, Y: q.Y - 2.5}, smallSize, scene.Body, scene.Grey, scene.Middle, strconv.Itoa(i+1)))
+		}
+		for range many {
 			y := 0.0
 			for _, k := range g {
 				high := h
@@ -252,16 +260,54 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 			x += wide
 		}
 	}
-	c.add(c.path([]pt{{0, 0}, {x, 0}, {x, h}, {0, h}}).Stroked(scene.Ink, outlineWidth))
-	if s.Left > 1e-6 {
-		d.drawLeft(c, pt{x, 0}, pt{float64(s.Left), h})
-		x += float64(s.Left)
+	edge := func(from float64) {
+		if x > from {
+			c.add(c.path([]pt{{from, 0}, {x, 0}, {x, h}, {from, h}}).Stroked(scene.Ink, outlineWidth))
+		}
+	}
+	left := func() {
+		if s.Left > 1e-6 {
+			d.drawLeft(c, pt{x, 0}, pt{float64(s.Left), h})
+			x += float64(s.Left)
+		}
+	}
+	if d.say.Fold(s) == words.Folded {
+		// From either selvage the same, two layers at a time; what stands once and what is left lie at the fold.
+		for i, g := range groups {
+			run(i, g[0].Count/2, true)
+		}
+		for i, g := range groups {
+			run(i, g[0].Count%2, g[0].Count == 1)
+		}
+		edge(0)
+		left()
+		from := x
+		for i := len(groups) - 1; i >= 0; i-- {
+			run(i, groups[i][0].Count/2, false)
+		}
+		edge(from)
+		d.drawFold(c, float64(s.Length)/2, h)
+	} else {
+		for i, g := range groups {
+			run(i, g[0].Count, true)
+		}
+		edge(0)
+		left()
 	}
 	if s.Count > 1 {
 		q := c.at(pt{x, h / 2})
 		c.add(scene.Label(scene.Point{X: q.X + 5, Y: q.Y + labelSize*scene.CapHeight/2}, labelSize, scene.Bold, scene.Ink, scene.Left, d.say.Alike(s.Count)))
 	}
 	return c.drawing(d.say.AltStrip(f, s))
+}
+
+// drawFold draws where a strip is folded.
+func (d *Drawer) drawFold(c *canvas, x, h float64) {
+	const past = 4 // beyond the strip
+	a, b := c.at(pt{x, 0}), c.at(pt{x, h})
+	a.Y, b.Y = a.Y-past, b.Y+past
+	c.add(scene.Line(a, b).Stroked(scene.Ember, 0.8).Dashed(5, 2, 1, 2),
+		scene.Label(scene.Point{X: b.X, Y: b.Y + smallSize}, smallSize, scene.Body, scene.Ember, scene.Middle, d.say.FoldMark()))
 }
 
 // laid is how wide and high a blank lies in its place of a strip: less than that where it is trimmed.

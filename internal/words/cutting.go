@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -231,7 +232,7 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	if s.Of != nil {
 		size := t.by(s.Of[0], s.Of[1])
 		switch {
-		case s.From == "left" && s.Along == "width":
+		case s.From == "left" && s.Along == "width" && !whole:
 			does = Text(t.in.say("strips.left.into", "size", size, "runs", list))
 		case s.From == "left":
 			does = Text(t.in.say("strips.of.left", "size", size, "does", does))
@@ -239,6 +240,7 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 			does = Text(t.in.say("strips.of.shelf", "size", size, "does", does))
 		}
 	}
+	does += t.folded(s)
 	if s.Left > 0 && s.Count == 1 {
 		left = Text(t.in.say("strips.left.one", "length", t.by(s.Left, s.Height)))
 	} else if s.Left > 0 {
@@ -320,4 +322,53 @@ func (t *Teller) Precut(x *plan.Precut) Text {
 		return Text(t.in.say("precut.not", "precuts", t.in.noun(2, name), "label", label(x.TooLarge)))
 	}
 	return Text(t.in.say("precut.of", "count", x.Count, "precuts", t.in.noun(2, name)))
+}
+
+// LeftOver is what is left of a fabric when all is cut, the largest first; empty where nothing is large enough to keep: 1 1/2 in (4 cm) either way.
+func (t *Teller) LeftOver(f *plan.Fabric) Text {
+	keep := plan.Num(1.5)
+	if t.p.Measure == "cm" {
+		keep = 4
+	}
+	var left [][2]plan.Num
+	var walk func(n *plan.Node)
+	walk = func(n *plan.Node) {
+		if n.Left != nil && n.Left[0] > keep && n.Left[1] > keep {
+			left = append(left, *n.Left)
+		}
+		for i := range n.Parts {
+			walk(&n.Parts[i])
+		}
+	}
+	for _, s := range f.Layout {
+		if s.First == nil {
+			continue
+		}
+		if s.Stock == "left" { // it was left before, and is cut up now
+			if i := slices.IndexFunc(left, func(x [2]plan.Num) bool { return near(x[0], s.First.Width) && near(x[1], s.First.Height) }); i >= 0 {
+				left = slices.Delete(left, i, i+1)
+			}
+		}
+		walk(s.First)
+	}
+	slices.SortStableFunc(left, func(a, b [2]plan.Num) int {
+		return cmp.Or(cmp.Compare(b[0]*b[1], a[0]*a[1]), cmp.Compare(b[0], a[0]))
+	})
+	var list []string
+	for i := 0; i < len(left); {
+		n := 1
+		for i+n < len(left) && left[i+n] == left[i] {
+			n++
+		}
+		says := t.by(left[i][0], left[i][1])
+		if n > 1 {
+			says = t.in.say("left.over.several", "count", n, "size", says)
+		}
+		list = append(list, says)
+		i += n
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return Text(t.in.say("left.over", "list", t.list(list)))
 }

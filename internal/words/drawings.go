@@ -126,6 +126,9 @@ func (t *Teller) AltStrip(f *plan.Fabric, s *plan.Strip) string {
 	return t.in.say("alt.strip", "strips", strips, "fabric", t.Fabric(f.Letter), "height", t.length(s.Height), "runs", t.list(runs))
 }
 
+// FoldMark is the word at the fold of a strip.
+func (t *Teller) FoldMark() string { return t.in.say("fold") }
+
 // LeftBox names what is left at the end of a strip.
 func (t *Teller) LeftBox(w, h plan.Num) string { return t.in.say("left.box", "size", t.by(w, h)) }
 

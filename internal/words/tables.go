@@ -94,6 +94,9 @@ func Cut(p *plan.Plan) string {
 			}
 			line(&b, "    "+string(does))
 		}
+		if left := t.LeftOver(f); left != "" {
+			line(&b, "  "+string(left))
+		}
 	}
 	if p.Finish.Backing != nil && len(p.Finish.Backing.Instead) > 0 {
 		line(&b, "")
