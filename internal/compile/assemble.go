@@ -234,7 +234,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 	if opt.Effort != Quick {
 		layers = press.Layers(r.Units, r.Ways, r.Press)
 	}
-	watch := press.Watch(r.Units)
+	watch, trims := press.Watch(r.Units), press.Trimming(r.Units, r.Doc.Seam.Float())
 	webs := map[int]bool{} // units of blocks
 	for _, placed := range r.Top.Placed {
 		webs[r.Pieced.Blocks[placed.Block].Unit] = true
@@ -309,6 +309,18 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 		}
 		if layers != nil {
 			out.Bulk = r.bulk(i, layers[i])
+		}
+		if t := trims[i]; t != nil {
+			out.Trim = &plan.Trim{Meets: []plan.Meet{}}
+			if !t.Turned {
+				out.Trim.From = &plan.Size{Width: plan.Num(t.From[0]), Height: plan.Num(t.From[1])}
+			}
+			for _, m := range t.Meets {
+				out.Trim.Meets = append(out.Trim.Meets, plan.Meet{At: plan.Point{plan.Num(m.X), plan.Num(m.Y)}, From: plan.Num(m.From)})
+			}
+			for _, q := range t.Points {
+				out.Trim.Points = append(out.Trim.Points, plan.Point{plan.Num(q[0]), plan.Num(q[1])})
+			}
 		}
 		if webs[i] {
 			if w, ok := sew.AsWeb(r.Units, i, r.Ways, r.Press.Toward); ok {

@@ -45,7 +45,7 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 		{"eights of large ones on narrow cloth", "half squares: eights", "[half square A E]", "half square", "pairs", "eights cloth", 2, nil},
 		{"three triangles", "three triangles: pairs", "[three triangles A B C]", "three triangles", "joined", "pairs hands", 1, nil},
 		{"hourglasses, left open", "hourglass: auto", "[hourglass A B]", "hourglass", "joined", "pairs open", 1, nil},
-		{"hourglasses, trimmed", "hourglass: pairs, fit: trim", "[hourglass A B]", "hourglass", "pairs", "", 2, []string{"Trim to 6 1/2 in square, the seam through the corners."}},
+		{"hourglasses, trimmed", "hourglass: pairs, fit: trim", "[hourglass A B]", "hourglass", "pairs", "", 2, []string{"Trim to 6 1/2 in square, the seams through the corners."}},
 		{"flips", "square in square: flips", "[square in square A B]", "square in a square", "flips", "", 1, []string{
 			"Lay **B1** on the upper left corner of **A1**, right sides together. Sew on the line. Cut the corner off 1/4 in beyond the seam."}},
 		{"flips of five", "square in square: flips", "[square in square A B C D B]", "square in a square", "flips", "", 1, nil},

@@ -190,6 +190,9 @@ func (d *Drawer) telling(r *plan.Recipe, first, last int) telling {
 		if i == begin {
 			p := panel{work: d.lying(table, main), labels: labels, torn: torn && !cutUp(do[:i]),
 				watch: d.watch(r, table, main, first, i), trim: trimOf(do, first, last, main)}
+			if p.trim != nil {
+				p.watch = append(p.watch, d.trimMarks(r, main)...)
+			}
 			p.view = viewOf(r, main, i-1)
 			if quarters != nil {
 				p.work, p.view, p.apartAt = d.lying(table, op.Work), viewOf(r, op.Work, i-1), quarters
@@ -451,6 +454,30 @@ func (d *Drawer) watch(r *plan.Recipe, t *cloth.Table, n, first, end int) []pt {
 					out = append(out, q)
 				}
 			}
+		}
+	}
+	return out
+}
+
+// trimMarks are the places to watch when a work is trimmed: its points, and where its seams meet the trimmed edge beside a corner.
+func (d *Drawer) trimMarks(r *plan.Recipe, n int) []pt {
+	u, g := d.units[r.Unit], givesOf(r, n)
+	if u == nil || g == nil || u.Trim == nil {
+		return nil
+	}
+	m := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
+	ex, ey := sub(m.apply(pt{1, 0}), m.at), sub(m.apply(pt{0, 1}), m.at)
+	back := func(p plan.Point) pt {
+		q := sub(fromPlan(p), m.at)
+		return pt{dot(q, ex), dot(q, ey)}
+	}
+	var out []pt
+	for _, q := range u.Trim.Points {
+		out = append(out, back(q))
+	}
+	for _, q := range u.Trim.Meets {
+		if q.From > 1e-3 {
+			out = append(out, back(q.At))
 		}
 	}
 	return out

@@ -62,7 +62,8 @@ type Unit struct {
 	Usual        []int // for each join: -1, or 0 or 1 where those who teach the method press toward part A or B
 	Tied         bool  // the method presses all its seams in one go: all toward part A or all toward part B
 	Excess       [2]float64
-	Out          []float64 // how far each raw edge lies beyond its place, by the edges of the outline
+	Loose        [2]float64 // how much larger it comes out before it is trimmed
+	Out          []float64  // how far each raw edge lies beyond its place, by the edges of the outline
 	grown        pt
 	uneven       float64       // how far the raw edges of its parts lie apart on one of its edges
 	fin          []pt          // the outline
@@ -220,7 +221,7 @@ func (c *chooser) asBefore() bool {
 func (c *chooser) takeOver() {
 	for i := range c.units {
 		u, v := &c.units[i], &c.Former[i]
-		u.Single, u.Lie, u.Excess, u.Out, u.Trim = v.Single, v.Lie, v.Excess, v.Out, v.Trim
+		u.Single, u.Lie, u.Excess, u.Loose, u.Out, u.Trim = v.Single, v.Lie, v.Excess, v.Loose, v.Out, v.Trim
 		u.grown, u.uneven, u.tips, u.between = v.grown, v.uneven, v.tips, v.between
 	}
 }

@@ -86,7 +86,7 @@ func (c *chooser) size(i int) {
 		H, _ := c.near(h)
 		u.Excess = [2]float64{W - w, H - h}
 	}
-	if u.Trim {
+	if u.Loose = u.Excess; u.Trim {
 		u.Excess = [2]float64{}
 	}
 	if u.Trim || u.Method != "joined" && u.Method != "single" {

@@ -147,7 +147,8 @@ type Unit struct {
 	Surplus int         `json:"surplus"`
 	Recipe  string      `json:"recipe,omitempty"`
 	Months  []UnitMonth `json:"months,omitempty"`
-	Web     *Web        `json:"web,omitempty"` // of a block: it can be sewn as a web of so many rows and columns
+	Trim    *Trim       `json:"trim,omitempty"` // of a rectangle that its recipe trims
+	Web     *Web        `json:"web,omitempty"`  // of a block: it can be sewn as a web of so many rows and columns
 	Bulk    []Crossing  `json:"bulk,omitempty"`
 	Excess  Size        `json:"excess"` // how much wider and higher than finished it comes out, after any trim
 }
@@ -158,6 +159,19 @@ type Crossing struct {
 	At     Point `json:"at"`
 	Layers int   `json:"layers"`
 	Other  int   `json:"other,omitempty"` // where the unit is made the other way
+}
+
+// Trim is how a unit is trimmed to its finished size and the seams round it.
+type Trim struct {
+	From   *Size   `json:"from,omitempty"`   // raw edge to raw edge, as sewn; absent where rounding has turned its seams, and its edges with them
+	Meets  []Meet  `json:"meets"`            // where seams meet the trimmed edge
+	Points []Point `json:"points,omitempty"` // finished places on the outline where seams cross, a seam in from the trimmed edge
+}
+
+// Meet is where a seam meets a trimmed edge, in the unit's frame, and how far that is from the nearest corner of what is trimmed.
+type Meet struct {
+	At   Point `json:"at"`
+	From Num   `json:"from"`
 }
 
 // Web is how many rows and columns a block has whose seams all run through, each pressed against the next.

@@ -18,7 +18,7 @@ type Watched struct {
 // seam line between its ends, before one that has none; else a part whose seams cross the line, and could be turned over unseen, before one without. Common
 // practice.
 func Watch(units []method.Unit) [][]Watched {
-	ends := make([][]end, len(units)) // of the seams of each unit on its outline
+	ends := seamEnds(units)
 	out := make([][]Watched, len(units))
 	for i := range units {
 		u := &units[i]
@@ -34,26 +34,34 @@ func Watch(units []method.Unit) [][]Watched {
 			}
 			out[i] = append(out[i], w)
 		}
-		if u.Role == piecing.Top {
-			continue
-		}
+	}
+	return out
+}
+
+// seamEnds lists, for every unit, where its seams end on its outline, those of its parts too.
+func seamEnds(units []method.Unit) [][]end {
+	ends := make([][]end, len(units))
+	for i := range units {
+		u := &units[i]
 		rim := outline(u)
-		for _, es := range parts {
-			for _, e := range es {
-				if rim.on(e.x, e.y) {
-					ends[i] = append(ends[i], e)
-				}
+		put := func(e end) {
+			if rim.on(e.x, e.y) {
+				ends[i] = append(ends[i], e)
+			}
+		}
+		for _, part := range u.Parts {
+			for _, e := range moved(ends[part.Unit], part) {
+				put(e)
 			}
 		}
 		for _, j := range u.Joins {
-			for _, e := range []end{{x: j.Seam.A.X.Float(), y: j.Seam.A.Y.Float()}, {x: j.Seam.B.X.Float(), y: j.Seam.B.Y.Float()}} {
-				if rim.on(e.x, e.y) {
-					ends[i] = append(ends[i], e)
-				}
-			}
+			ax, ay, bx, by := j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()
+			l := math.Hypot(bx-ax, by-ay)
+			put(end{x: ax, y: ay, dx: (bx - ax) / l, dy: (by - ay) / l})
+			put(end{x: bx, y: by, dx: (ax - bx) / l, dy: (ay - by) / l})
 		}
 	}
-	return out
+	return ends
 }
 
 // watched chooses between the parts of one join.

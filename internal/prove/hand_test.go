@@ -159,6 +159,8 @@ func star() *plan.Plan {
 	sky := []plan.Vertex{{X: 0, Y: 0}, {X: 2, Y: 0}, {X: 0, Y: 2}}
 	geese := sewn("u3", "flying geese", 4, 2, 4, "r1", []plan.Part{use("u1", 0, 0, 0), use("u2", 0, 0, 0), use("u2", 4, 0, 90)},
 		[]plan.Join{join(0, 1, ends(2, 0, 0, 2), "toward 1"), join(0, 2, ends(2, 0, 4, 2), "toward 2")})
+	// Squares of 5 1/4 and 2 7/8 in make them a little large: by 5.25 - 5.2071, and by 2.875 - 2.8536.
+	geese.Trim = &plan.Trim{From: &plan.Size{Width: 4.542893, Height: 2.521447}, Meets: []plan.Meet{{At: xy(-.25, 2.25)}, {At: xy(4.25, 2.25)}}, Points: []plan.Point{xy(2, 0)}}
 	p.Units = []plan.Unit{
 		patch("u1", "A", "", goose, 4, 2, 0), patch("u2", "B", "", sky, 2, 2, 0), geese,
 		patch("u4", "A", "A2", box0(2, 2), 2, 2, 4), patch("u5", "B", "B2", box0(4, 4), 4, 4, 1),

@@ -40,8 +40,8 @@ type prover struct {
 	fabrics map[string]*plan.Fabric
 	blocks  map[string]*plan.Block
 	recipes map[string]int
-	ends    [][]pt // of each unit, once asked for: see seamEnds
-	left    int    // findings beyond most
+	ends    [][]seamEnd // of each unit, once asked for: see seamEnds
+	left    int         // findings beyond most
 }
 
 // unit is what is known of a unit of the plan.

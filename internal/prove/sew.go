@@ -45,7 +45,7 @@ func (v *prover) sew(i int) {
 			v.fault("count", m.Unit, "", "", "a batch of recipe %s gives %d of unit %s, not %d", r.ID, n, m.Unit, m.Count)
 		}
 	}
-	v.checkTrims(r)
+	v.checkTrims(r, low)
 	v.checkBlanks(r, low)
 	for k, g := range r.Gives {
 		v.compare(r, k, g, t.Look(g.Work), high.Look(g.Work), round)
@@ -263,14 +263,18 @@ func (v *prover) compare(r *plan.Recipe, gives int, g plan.Gives, w, high *cloth
 }
 
 // checkTrims checks that what is trimmed last is trimmed to the unit and the seams round it.
-func (v *prover) checkTrims(r *plan.Recipe) {
+func (v *prover) checkTrims(r *plan.Recipe, works []cloth.Work) {
 	last := map[int]int{} // the last operation on every work that moves cloth
 	for i, op := range r.Do {
 		last[op.Work] = i
 	}
-	for _, g := range r.Gives {
+	for n, g := range r.Gives {
 		i, ok := last[g.Work]
-		if !ok || r.Do[i].Op != "trim" {
+		trims := ok && r.Do[i].Op == "trim"
+		if n == 0 {
+			v.checkChart(r, &v.units[v.byID[g.Unit]], works, trims)
+		}
+		if !trims {
 			continue
 		}
 		u := &v.units[v.byID[g.Unit]]

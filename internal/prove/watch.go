@@ -6,18 +6,18 @@ import (
 	"quiltwright/internal/flat"
 )
 
+// seamEnd is where a seam ends, and which way it goes from there.
+type seamEnd struct{ at, into pt }
+
 // seamEnds are the places on the outline of a unit where its seams end, those within its parts too: one for each seam.
-func (v *prover) seamEnds(k int) []pt {
+func (v *prover) seamEnds(k int) []seamEnd {
 	if v.ends == nil {
-		v.ends = make([][]pt, len(v.units))
+		v.ends = make([][]seamEnd, len(v.units))
 		for i := range v.units { // parts stand before what they are in
 			u := &v.units[i]
-			if u.ID == v.p.Top {
-				continue
-			}
-			put := func(q pt) {
+			put := func(q seamEnd) {
 				for e, a := range u.outline {
-					if onLine(q, a, u.outline[(e+1)%len(u.outline)]) {
+					if onLine(q.at, a, u.outline[(e+1)%len(u.outline)]) {
 						v.ends[i] = append(v.ends[i], q)
 						return
 					}
@@ -28,12 +28,14 @@ func (v *prover) seamEnds(k int) []pt {
 					continue // said before
 				}
 				for _, q := range v.ends[p.unit] {
-					put(flat.Apply(p.pose, q))
+					at := flat.Apply(p.pose, q.at)
+					put(seamEnd{at, flat.Sub(flat.Apply(p.pose, flat.Add(q.at, q.into)), at)})
 				}
 			}
 			for _, j := range u.Joins {
-				put(flat.At(j.Seam[0]))
-				put(flat.At(j.Seam[1]))
+				a, b := flat.At(j.Seam[0]), flat.At(j.Seam[1])
+				put(seamEnd{a, flat.Direction(a, b)})
+				put(seamEnd{b, flat.Direction(b, a)})
 			}
 		}
 	}
@@ -58,8 +60,8 @@ func (f *fitting) watched(k int) (side int, points []pt) {
 		p := f.u.parts[n]
 		count := []int{}
 		var places []pt
-		for _, q := range f.seamEnds(p.unit) {
-			q = flat.Apply(p.pose, q)
+		for _, e := range f.seamEnds(p.unit) {
+			q := flat.Apply(p.pose, e.at)
 			if !onLine(q, a, b) {
 				continue
 			}

@@ -776,20 +776,23 @@ func (j *judge) trimmed(i int, form string, s map[string]value) bool {
 	}
 	square := math.Abs(flat.Area2(to))/2 > 0.999*(hi[0]-lo[0])*(hi[1]-lo[1])
 	fits := nearly(s["size"].box[0], hi[0]-lo[0]) && nearly(s["size"].box[1], hi[1]-lo[1])
-	corners := slices.ContainsFunc(j.tables[i].Look(op.Work).Seams, func(m cloth.Seam) bool {
-		on := 0
-		for _, p := range op.To {
-			if math.Abs(flat.Cross(flat.Direction(m.A, m.B), flat.Sub(flat.At(p), m.A))) < 0.05 {
-				on++
-			}
-		}
-		return on >= 2
-	})
+	meets, points, short := j.chart(j.by.Units[j.r.Unit])
+	all := func(want float64) bool {
+		return len(meets) > 0 && !slices.ContainsFunc(meets, func(m float64) bool { return math.Abs(m-want) > 1.0/16 })
+	}
 	switch form {
 	case "":
 		return square && fits
 	case "corners":
-		return square && fits && corners
+		return square && fits && len(meets) == 2 && all(0)
+	case "corners.all":
+		return square && fits && len(meets) > 2 && all(0)
+	case "short":
+		return square && fits && s["distance"].n > 1.0/16 && len(meets) == 2 && all(s["distance"].n) && short
+	case "point":
+		return square && fits && nearly(s["seam"].n, float64(j.p.Seam)) && points == 1
+	case "points":
+		return square && fits && nearly(s["seam"].n, float64(j.p.Seam)) && points > 1
 	case "shape":
 		return !square && fits
 	case "even":
@@ -931,27 +934,65 @@ func (j *judge) watched(form string, s map[string]value) bool {
 	return true
 }
 
+// seams calls do with every seam under a part, its ends in the frame of what the part is in.
+func (j *judge) seams(p plan.Part, move func(flat.Pt) flat.Pt, do func(a, b flat.Pt)) {
+	in := func(q flat.Pt) flat.Pt {
+		return move(flat.Apply(plan.Pose{At: p.At, Turn: p.Turn, Mirror: p.Mirror}, q))
+	}
+	u := j.by.Units[p.Unit]
+	for _, m := range u.Joins {
+		do(in(flat.At(m.Seam[0])), in(flat.At(m.Seam[1])))
+	}
+	for _, q := range u.Parts {
+		j.seams(q, in, do)
+	}
+}
+
 // crossing is how many seams of a part of the recipe's unit end at a place of the unit.
 func (j *judge) crossing(part int, at flat.Pt) int {
 	n := 0
-	var count func(p plan.Part, move func(flat.Pt) flat.Pt)
-	count = func(p plan.Part, move func(flat.Pt) flat.Pt) {
-		in := func(q flat.Pt) flat.Pt {
-			return move(flat.Apply(plan.Pose{At: p.At, Turn: p.Turn, Mirror: p.Mirror}, q))
-		}
-		for _, m := range j.by.Units[p.Unit].Joins {
-			for _, end := range m.Seam {
-				if flat.Distance(in(flat.At(end)), at) < 1e-4 {
-					n++
-				}
+	j.seams(j.by.Units[j.r.Unit].Parts[part], func(q flat.Pt) flat.Pt { return q }, func(a, b flat.Pt) {
+		for _, end := range []flat.Pt{a, b} {
+			if flat.Distance(end, at) < 1e-4 {
+				n++
 			}
 		}
-		for _, q := range j.by.Units[p.Unit].Parts {
-			count(q, in)
-		}
-	}
-	count(j.by.Units[j.r.Unit].Parts[part], func(q flat.Pt) flat.Pt { return q })
+	})
 	return n
+}
+
+// chart is where the seams of a rectangle leave it when it is trimmed: for each that ends alone how far from the nearest corner, whether all of those leave it on its
+// shorter sides, and at how many places between the corners several end.
+func (j *judge) chart(u *plan.Unit) (meets []float64, points int, short bool) {
+	w, h, s := float64(u.Size.Width), float64(u.Size.Height), float64(j.p.Seam)
+	short = true
+	var ends [][2]flat.Pt // where, and where from
+	j.seams(plan.Part{Unit: u.ID}, func(q flat.Pt) flat.Pt { return q }, func(a, b flat.Pt) {
+		for _, e := range [][2]flat.Pt{{a, b}, {b, a}} {
+			if p := e[0]; math.Min(math.Min(math.Abs(p[0]), math.Abs(w-p[0])), math.Min(math.Abs(p[1]), math.Abs(h-p[1]))) < 1e-4 {
+				ends = append(ends, e)
+			}
+		}
+	})
+	several := map[string]bool{}
+	for k, e := range ends {
+		corner := math.Min(math.Abs(e[0][0]), math.Abs(w-e[0][0])) < 1e-4 && math.Min(math.Abs(e[0][1]), math.Abs(h-e[0][1])) < 1e-4
+		if alike := slices.ContainsFunc(ends[:k], func(o [2]flat.Pt) bool { return flat.Distance(o[0], e[0]) < 1e-4 }) ||
+			slices.ContainsFunc(ends[k+1:], func(o [2]flat.Pt) bool { return flat.Distance(o[0], e[0]) < 1e-4 }); alike && !corner {
+			several[fmt.Sprintf("%.2f %.2f", e[0][0]+1e-9, e[0][1]+1e-9)] = true
+			continue
+		}
+		// A little at a time, out to the raw edge.
+		d, q := flat.Scale(flat.Direction(e[1], e[0]), s/1000), e[0]
+		for q[0] > -s && q[0] < w+s && q[1] > -s && q[1] < h+s {
+			q = flat.Add(q, d)
+		}
+		upright := math.Min(math.Abs(q[0]+s), math.Abs(w+s-q[0]))
+		level := math.Min(math.Abs(q[1]+s), math.Abs(h+s-q[1]))
+		meets = append(meets, math.Max(upright, level))
+		short = short && (level < upright) == (w < h)
+	}
+	return meets, len(several), short
 }
 
 // sewn are the joins that the step sews and that are wanted.

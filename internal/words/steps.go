@@ -548,19 +548,50 @@ func (n *narrator) trim(op plan.Op) {
 		n.tell(op.Work, n.say("trim.shape", "size", size))
 		return
 	}
-	for _, s := range n.b.seams {
-		on := 0
-		for _, p := range to {
-			if d := fromLine(s.line, p); d*d < 0.05*0.05 {
-				on++
-			}
-		}
-		if s.drawn && on >= 2 {
-			n.tell(op.Work, n.say("trim.corners", "size", size))
-			return
+	key, slots := n.marks()
+	n.tell(op.Work, n.say(key, append(slots, "size", size)...))
+	if u := n.units[n.b.r.Unit]; u != nil && u.Trim != nil && u.Trim.From != nil {
+		t := u.Trim
+		if w, h := t.From.Width-u.Size.Width-2*n.p.Seam, t.From.Height-u.Size.Height-2*n.p.Seam; max(w, h) > 1.5*n.p.Ease {
+			n.notes(n.say("note.from", "size", n.Size(n.roughly(t.From.Width), n.roughly(t.From.Height))))
 		}
 	}
-	n.tell(op.Work, n.say("trim", "size", size))
+}
+
+// marks is the sentence of a trim that says where the unit's seams must lie: by its points where it has any, else by where its seams meet the edge.
+func (n *narrator) marks() (key string, slots []any) {
+	u := n.units[n.b.r.Unit]
+	if u == nil || u.Trim == nil {
+		return "trim", nil
+	}
+	t := u.Trim
+	switch len(t.Points) {
+	case 0:
+	case 1:
+		return "trim.point", []any{"seam", n.length(n.p.Seam)}
+	default:
+		return "trim.points", []any{"seam", n.length(n.p.Seam)}
+	}
+	if len(t.Meets) == 0 {
+		return "trim", nil
+	}
+	from, short := t.Meets[0].From, true
+	for _, m := range t.Meets {
+		if !near(m.From, from) {
+			return "trim", nil
+		}
+		upright := m.At[1] > -n.p.Seam+slack && m.At[1] < u.Size.Height+n.p.Seam-slack // on the left or right side
+		short = short && upright == (u.Size.Height < u.Size.Width)
+	}
+	switch {
+	case from < slack && len(t.Meets) == 2:
+		return "trim.corners", nil
+	case from < slack:
+		return "trim.corners.all", nil
+	case len(t.Meets) == 2 && short:
+		return "trim.short", []any{"distance", n.length(from)}
+	}
+	return "trim", nil
 }
 
 // press tells which way seams are pressed.

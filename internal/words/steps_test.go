@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -137,7 +138,7 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 	clip, dots := j.clipped()
 	clip = slices.DeleteFunc(clip, func(p int) bool { return c.pieces[j.id(p)] == "" && c.names[j.id(p)] != "" }) // what is sewn opens along its seams
 	for _, n := range notes {
-		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both")
+		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.from", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both")
 		if len(ways) != 1 {
 			bad(n, "heard in %d ways: %v", len(ways), ways)
 			continue
@@ -157,6 +158,10 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 			before := len(clip)
 			clip = slices.DeleteFunc(clip, func(p int) bool { return j.id(p) == x["thing"].ref.id })
 			ok = len(clip) < before
+		case "note.from":
+			t := j.by.Units[s.Unit].Trim
+			near := func(said float64, is plan.Num) bool { return math.Abs(said-float64(is)) <= 1.0/18 }
+			ok = t != nil && t.From != nil && near(x["size"].box[0], t.From.Width) && near(x["size"].box[1], t.From.Height)
 		case "note.top", "note.top.of":
 			var under *ref
 			if r := x["under"].ref; ways[0].key == "note.top.of" {

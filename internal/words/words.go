@@ -111,16 +111,21 @@ func (t *Teller) by(w, h plan.Num) string {
 	return t.in.say("size.by", "width", t.bare(w), "height", t.length(h))
 }
 
-// About is a measure as the eye sees it: to the nearest sixteenth of an inch, or the nearest
-// thirty-second where that is clearly closer, or the nearest millimetre.
+// About is a measure as the eye sees it.
 func (t *Teller) About(x plan.Num) string {
+	return t.in.say("about", "length", t.length(t.roughly(x)))
+}
+
+// roughly is a measure to the nearest sixteenth of an inch, or the nearest thirty-second where that is clearly closer, or the nearest
+// millimetre.
+func (t *Teller) roughly(x plan.Num) plan.Num {
 	mark := 1.0 / 16
 	if t.unit == measure.Centimetre {
 		mark = 0.1
 	} else if math.Abs(measure.Nearest(float64(x), mark)-float64(x)) > 1.0/40 {
 		mark = 1.0 / 32
 	}
-	return t.in.say("about", "length", t.length(plan.Num(measure.Nearest(float64(x), mark))))
+	return plan.Num(measure.Nearest(float64(x), mark))
 }
 
 // count is a number and its noun: "12 squares".

@@ -397,7 +397,8 @@ func units() *b {
 	tri("ha", "A", 3)
 	tri("hb", "B", 3)
 	p.unit(Unit{ID: "half", Kind: "half square", Outline: rect(3, 3), Size: Size{3, 3}, Needed: 8, Made: 8, Recipe: "pairs",
-		Parts: []Part{part("ha", 0, 0, 0), part("hb", 3, 3, 180)}, Joins: []Join{join(0, 1, 3, 0, 0, 3, "toward 1")}})
+		Parts: []Part{part("ha", 0, 0, 0), part("hb", 3, 3, 180)}, Joins: []Join{join(0, 1, 3, 0, 0, 3, "toward 1")},
+		Trim: &Trim{From: &Size{3.646447, 3.646447}, Meets: []Meet{{At: Point{3.25, -0.25}}, {At: Point{-0.25, 3.25}}}}})
 	p.Recipes = append(p.Recipes, pairs("pairs", "half", "A1", "B1", 4, 3, 4, true))
 
 	// Two half squares, crosswise, make two hourglasses.
