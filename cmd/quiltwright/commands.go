@@ -10,6 +10,7 @@ import (
 
 	"quiltwright/internal/book"
 	"quiltwright/internal/files"
+	"quiltwright/internal/forecast"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/words"
 )
@@ -160,7 +161,7 @@ func (s *session) build(file string, to target, wanted func(name string) bool) e
 	}
 	stop := s.progress("writing " + to.Out)
 	defer stop()
-	made, err := book.Write(w.plan, book.Options{Papers: to.Paper, Brief: to.Brief, Pictures: s.pictures(w)})
+	made, err := book.Write(w.plan, book.Options{Papers: to.Paper, Brief: to.Brief, Expect: forecast.Of(w.plan, forecast.Defaults(w.plan)), Pictures: s.pictures(w)})
 	if err != nil {
 		return err
 	}

@@ -181,7 +181,7 @@ func forecastText(b *strings.Builder, p *plan.Plan, f *forecast.Forecast) {
 		fmt.Fprintf(b, "\n%s comes out %s %s in the mean, and typically a side is %s out.\n", x.Name, small(math.Abs(by)), comes, small(x.TypicalOut))
 		if len(x.Steps) > 0 {
 			e := x.Steps[0]
-			fmt.Fprintf(b, "  What matters most: %s. Done exactly, %s would be left.\n", stepText(t, x.Unit, e), small(e.Without))
+			fmt.Fprintf(b, "  What matters most: %s. Done exactly, %s would be left.\n", t.Work(string(e.Does), e.Unit, e.Piece, e.Seams, x.Unit).Plain(), small(e.Without))
 		}
 		for i, l := range x.MakeLarge {
 			if i == mostLarge {
@@ -194,22 +194,6 @@ func forecastText(b *strings.Builder, p *plan.Plan, f *forecast.Forecast) {
 
 // mostLarge is how many units are named that are worth trimming.
 const mostLarge = 3
-
-// stepText names a step.
-func stepText(t *words.Teller, block string, e forecast.Effect) string {
-	switch e.Does {
-	case forecast.Cutting:
-		return "cutting " + e.Piece
-	case forecast.Apart:
-		return "cutting apart what becomes " + t.Name(e.Unit)
-	case forecast.Trimming:
-		return "trimming " + t.Name(e.Unit)
-	}
-	if e.Unit == block {
-		return fmt.Sprintf("the last %s of the block", number(e.Seams, "seam"))
-	}
-	return fmt.Sprintf("the %s of %s", number(e.Seams, "seam"), t.Name(e.Unit))
-}
 
 // about is a seam as a ruler shows it, where that is another number.
 func about(x float64, unit measure.Unit) string {

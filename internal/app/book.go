@@ -16,6 +16,7 @@ import (
 
 	"quiltwright/internal/book"
 	"quiltwright/internal/files"
+	"quiltwright/internal/forecast"
 	"quiltwright/internal/words"
 )
 
@@ -133,7 +134,7 @@ func (s *session) make(ctx context.Context, revision int) (*state, error) {
 	case !r.Plan.Proof.Holds:
 		return at, errors.New("the proof fails, and a pattern that does not hold is not written; what fails is said below")
 	}
-	pages, err := book.Write(r.Plan, book.Options{Pictures: s.pictures(r.Plan)})
+	pages, err := book.Write(r.Plan, book.Options{Pictures: s.pictures(r.Plan), Expect: forecast.Of(r.Plan, forecast.Defaults(r.Plan))})
 	if err != nil {
 		return at, err
 	}

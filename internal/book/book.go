@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"quiltwright/internal/forecast"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
@@ -16,9 +17,10 @@ import (
 
 // Options are what is wanted besides the plan.
 type Options struct {
-	Papers   []string          // "letter", "a4"; empty: the one that suits the measure first, then the other
-	Brief    bool              // the steps in fewer words, for those who sew a lot
-	Pictures map[string][]byte // swatches by the name that the plan gives; a swatch that is missing is its colour
+	Papers   []string           // "letter", "a4"; empty: the one that suits the measure first, then the other
+	Brief    bool               // the steps in fewer words, for those who sew a lot
+	Expect   *forecast.Forecast // what size the blocks come out, for the teacher and the editor; nil: not said
+	Pictures map[string][]byte  // swatches by the name that the plan gives; a swatch that is missing is its colour
 }
 
 // File is a file to write: a path with forward slashes, and its bytes.

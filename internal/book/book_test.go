@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"quiltwright/internal/compile"
+	"quiltwright/internal/forecast"
 	"quiltwright/internal/plan"
 )
 
@@ -147,6 +148,28 @@ func TestSamplesPage(t *testing.T) {
 		}
 		if found != (d.Name == "pattern") {
 			t.Errorf("%s: samples to show: %v", d.Name, found)
+		}
+	}
+}
+
+// What size the blocks come out stands in the whole pattern, with what is assumed, where it was reckoned; in no handout.
+func TestExpectedPage(t *testing.T) {
+	p := star()
+	f := &forecast.Forecast{Options: forecast.Defaults(p), Seam: 0.25, Scant: 0.234, Blocks: []forecast.Block{{Name: "Harbour Star", Within: 0.52, WithScant: 0.99,
+		Width: forecast.Size{Exact: 12.5, Mean: 12.4}, Height: forecast.Size{Exact: 12.5, Mean: 12.42}, Steps: []forecast.Effect{{Step: forecast.Step{Does: forecast.Cutting, Piece: "A1"}}}}}}
+	for _, d := range Documents(p, Options{Expect: f}, "letter") {
+		found := false
+		for _, b := range d.Pages.Contents {
+			found = found || b.Title == headExpected
+		}
+		if found != (d.Name == "pattern") {
+			t.Errorf("%s: what to expect: %v", d.Name, found)
+		}
+	}
+	text := flatten(run(t, "pdftotext", "-layout", paper(t, "pattern", "letter", Options{Expect: f}), "-"))
+	for _, want := range []string{"Assumed, not measured", "10,000 times", "Sewn 0.234 in deep instead of 1/4 in", "12.40 × 12.42 in", "cutting A1"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("no %q on the paper", want)
 		}
 	}
 }

@@ -44,6 +44,7 @@ func (m *maker) proof() {
 		m.flow.put(bullets(w, 2, ss)...)
 	}
 	m.bulk()
+	m.expected()
 	var ss []string
 	for _, f := range m.p.Findings {
 		if f.Severity != "hint" {

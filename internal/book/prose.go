@@ -43,6 +43,8 @@ const (
 
 	overviewNote = "Not to size: these are the templates on the sheets that follow."
 
+	headExpected = "What to expect"
+
 	bulkNote = "The most layers of cloth at the crossings of seams once all is pressed; a dot stands for five or fewer. Press these points well, and sew and quilt over them slowly."
 
 	testNote = "Measure both squares before you cut. If they are not right, print again without scaling."

@@ -7,6 +7,7 @@ import (
 	_ "image/png"
 
 	"quiltwright/internal/figure"
+	"quiltwright/internal/forecast"
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/words"
@@ -16,6 +17,7 @@ import (
 // and are the same in every document and on every paper.
 type shared struct {
 	p       *plan.Plan
+	expect  *forecast.Forecast
 	t       *words.Teller
 	fig     *figure.Drawer
 	unit    measure.Unit
@@ -33,7 +35,7 @@ func share(p *plan.Plan, o Options) *shared {
 	if o.Brief {
 		tell = words.Brief
 	}
-	k := &shared{p: p, t: tell(p), unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, blocks: by.Blocks,
+	k := &shared{p: p, expect: o.Expect, t: tell(p), unit: measure.Inch, units: by.Units, pieces: by.Pieces, recipes: by.Recipes, blocks: by.Blocks,
 		cloths: map[string]*cloth{}, fits: map[sized]grid{}}
 	if p.Measure == "cm" {
 		k.unit = measure.Centimetre
