@@ -51,7 +51,7 @@ func open(path string) (*session, error) {
 
 // revised is the revision that the content, whose text is the file's, begins. The caller holds mu.
 func (s *session) revised(c *content) *state {
-	at := &state{revision: s.file.Revision(), name: filepath.Base(s.path), content: c, before: s.now.reckonings(), making: s.making}
+	at := &state{revision: s.file.Revision(), name: filepath.Base(s.path), content: c, begun: time.Now(), before: s.now.reckonings(), making: s.making}
 	at.undo, at.redo = s.file.Can()
 	return at
 }
@@ -216,7 +216,7 @@ func (s *session) watch(quit <-chan struct{}) {
 	}
 }
 
-// breath is how long the plan of a revision waits: the sheet is shown first, and the cores are few.
+// breath is how long the plan of a revision waits from when it begins: the sheet is shown first, and the cores are few.
 const breath = 30 * time.Millisecond
 
 // rest is how long the hand must rest before the search for the best plan begins.
@@ -263,7 +263,7 @@ func (s *session) work(quit <-chan struct{}) {
 			return
 		case <-s.fresh:
 		}
-		time.Sleep(breath)
+		time.Sleep(breath - time.Since(s.current().begun))
 		at := s.current()
 		if at.reached() == written { // else it is a text that was here before
 			at.compile(compile.Quick, &s.quickMemory)

@@ -2,6 +2,7 @@ package app
 
 import (
 	"sync"
+	"time"
 
 	"quiltwright/internal/compile"
 	"quiltwright/internal/diag"
@@ -18,6 +19,7 @@ type state struct {
 	name     string
 	*content
 
+	begun  time.Time     // when it was first shown
 	before [2]*reckoning // what the plans before the last change cost, quick and full
 
 	making *making // where the book is written; nil for a state that no session holds

@@ -3,13 +3,17 @@ package compile
 import (
 	"bytes"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
 	"quiltwright/internal/plan"
+	"quiltwright/internal/quilt"
 )
 
 // changes are what may be changed in the text of a quilt: a fabric, a point of a line, a whole line or row, a turn, a size, the kind of a
@@ -46,12 +50,23 @@ func edit(src string, random *rand.Rand) string {
 	return src[:at[0]] + c.to(word, random) + src[at[1]:]
 }
 
-// What is remembered of earlier compilations never changes a plan.
+// What is remembered of earlier compilations never changes a plan: neither of a quilt that is edited, nor of other quilts between, nor where
+// the document was read before, as an editor does.
 func TestMemory(t *testing.T) {
-	src, err := os.ReadFile("../../examples/lantern-row.yaml")
-	if err != nil {
-		t.Fatal(err)
+	paths, err := filepath.Glob("../../examples/*.yaml")
+	if err != nil || len(paths) < 4 {
+		t.Fatal("no examples: ", err)
 	}
+	sources := map[string]string{}
+	for _, path := range paths {
+		src, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sources[filepath.Base(path)] = string(src)
+	}
+	const edited = "lantern-row.yaml"
+	others := slices.DeleteFunc(slices.Sorted(maps.Keys(sources)), func(name string) bool { return name == edited })
 	random := rand.New(rand.NewPCG(2027, 1))
 	encode := func(r *Result) []byte {
 		b, err := plan.Encode(r.Plan)
@@ -61,17 +76,23 @@ func TestMemory(t *testing.T) {
 		return b
 	}
 	var memory Memory
-	now, complete := string(src), 0
-	const edits = 50
+	complete := 0
+	now := maps.Clone(sources)
+	const edits = 80
 	for k := range edits {
-		if k%3 == 0 {
-			now = string(src)
+		name := edited
+		if k%3 == 1 {
+			name = others[k/3%len(others)]
 		}
-		now = edit(now, random)
-		warm := Compile("lantern-row", []byte(now), Options{Effort: Quick, Memory: &memory})
-		cold := Compile("lantern-row", []byte(now), Options{Effort: Quick})
+		if random.IntN(4) == 0 {
+			now[name] = sources[name]
+		}
+		now[name] = edit(now[name], random)
+		doc, found := quilt.Read(name, []byte(now[name]))
+		warm := Document(doc, found, Options{Effort: Quick, Memory: &memory})
+		cold := Compile(name, []byte(now[name]), Options{Effort: Quick})
 		if !bytes.Equal(encode(warm), encode(cold)) {
-			t.Fatalf("edit %d: the plans differ for\n%s", k, now)
+			t.Fatalf("edit %d: the plans differ for\n%s", k, now[name])
 		}
 		if cold.Plan.Complete {
 			complete++

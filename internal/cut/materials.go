@@ -51,6 +51,33 @@ type fabricLaid struct {
 	found  diag.List
 }
 
+// allLaying is all that laying a fabric depends on.
+type allLaying struct {
+	cloth   Cloth
+	blanks  []Blank
+	monthly bool
+	rules   Rules
+}
+
+// allLaid is a fabric laid, month by month and at once.
+type allLaid struct {
+	laid
+	monthly []plan.MonthCutting
+	least   float64 // that is bought in any case
+	sheets  int
+}
+
+// lay lays the fabric by the rules, which have a memory.
+func (a allLaying) lay(rules Rules) (out allLaid, err error) {
+	if a.monthly {
+		if out.monthly, out.least, out.sheets, err = monthly(a.cloth, a.blanks, rules); err != nil {
+			return out, err
+		}
+	}
+	out.laid, err = thrifty(a.cloth, a.blanks, rules, out.least, out.sheets)
+	return out, err
+}
+
 // layFabric lays the pieces of fabric i of the document.
 func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding *plan.Binding, months int, rules Rules) (out fabricLaid) {
 	f := doc.Fabrics[i]
@@ -106,18 +133,14 @@ func (l *fabricLaid) instead(way string, other *fabricLaid, err error) {
 
 // lay lays a fabric's blanks by rules that say everything.
 func (l *fabricLaid) lay(f quilt.Fabric, c Cloth, blanks []Blank, binding *plan.Binding, months int, rules Rules) error {
-	var least float64 // that is bought in any case
-	var sheets int
-	var err error
-	if months > 1 {
-		if l.fabric.Monthly, least, sheets, err = monthly(c, blanks, rules); err != nil {
-			return err
-		}
-	}
-	got, err := thrifty(c, blanks, rules, least, sheets)
+	known := rules
+	known.Memory = nil
+	all, err := guillotine.Remembered(rules.Memory, allLaying{c, blanks, months > 1, known}, func(p allLaying) (allLaid, error) { return p.lay(rules) })
+	l.fabric.Monthly = all.monthly
 	if err != nil {
 		return err
 	}
+	got, least, sheets := all.laid, all.least, all.sheets
 	l.joined = got.joined
 	l.fabric.Length, l.fabric.Bound, l.fabric.Optimal = plan.Num(got.length), plan.Num(got.bound), got.optimal
 	if got.optimal {

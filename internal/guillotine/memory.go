@@ -19,12 +19,12 @@ const mostKept = 1000
 
 // Lay is Lay with what is remembered.
 func (m *Memory) Lay(p Problem) (Layout, error) {
-	return remembered(m, p, Lay)
+	return Remembered(m, p, Lay)
 }
 
 // LaySheets is LaySheets with what is remembered.
 func (m *Memory) LaySheets(p SheetProblem) (Sheets, error) {
-	return remembered(m, p, LaySheets)
+	return Remembered(m, p, LaySheets)
 }
 
 // FillSheet is FillSheet with what is remembered.
@@ -33,15 +33,15 @@ func (m *Memory) FillSheet(p SheetProblem) (Sheet, []int, error) {
 		sheet Sheet
 		count []int
 	}
-	f, err := remembered(m, p, func(p SheetProblem) (filled, error) {
+	f, err := Remembered(m, p, func(p SheetProblem) (filled, error) {
 		sheet, count, err := FillSheet(p)
 		return filled{sheet, count}, err
 	})
 	return f.sheet, f.count, err
 }
 
-// remembered returns what was found for the problem before, or finds it now. Errors are not kept.
-func remembered[P, L any](m *Memory, p P, find func(P) (L, error)) (L, error) {
+// Remembered returns what was found for the problem before, or finds it now. Errors are not kept. A problem is known by its fields as fmt prints them.
+func Remembered[P, L any](m *Memory, p P, find func(P) (L, error)) (L, error) {
 	if m == nil {
 		return find(p)
 	}
