@@ -38,6 +38,7 @@ var planLooks = []struct{ name, address, ready string }{
 	{"cut", "cut?month=1", `document.querySelectorAll('.cut .strips svg').length > 2`},
 	{"cut-month", "cut?month=3&piece=B1", `document.querySelectorAll('.cut .strips svg').length > 1`},
 	{"press", "press?block=Ferry+Light", `document.querySelectorAll('.press .way').length > 20`},
+	{"press-layers", "press?block=Ferry+Light&layers=1&expect=1", `document.querySelectorAll('.press .layers text').length > 10 && document.querySelectorAll('.press .expect li').length > 3`},
 	{"press-top", "press?of=top", `document.querySelectorAll('.press .way').length > 20 && document.querySelectorAll('.press .patch').length > 300`},
 	{"press-piece", "press?block=Paper+Lantern&piece=B1&seam=u20.1", `document.querySelectorAll('.press .way').length > 10`},
 	{"sew", "sew?month=3", `document.querySelectorAll('.sew .step svg').length > 2`},

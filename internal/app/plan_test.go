@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -260,4 +261,29 @@ func waysValues(w *sewWays) []string {
 		}
 	}
 	return out
+}
+
+// What is asked for besides the seams: how thick the cloth lies at each crossing, within the block, and what size it comes out, with what is assumed. The
+// top has no such size; what is not asked for is not reckoned.
+func TestPressAsked(t *testing.T) {
+	s := compiledState(t, "../../blocks/friendship-star.yaml")
+	s.compile(compile.Full, nil)
+	v := viewPress(s, url.Values{"layers": {"1"}, "expect": {"1"}}).(pressView)
+	if len(v.Layers) < 4 || v.Thick == "" {
+		t.Fatalf("%d crossings: %s", len(v.Layers), v.Thick)
+	}
+	for _, l := range v.Layers {
+		if l.Layers < 4 || l.At[0] <= 0 || l.At[1] <= 0 || l.At[0] >= v.Block.Width || l.At[1] >= v.Block.Height {
+			t.Errorf("%d layers at %v of a block of %v by %v", l.Layers, l.At, v.Block.Width, v.Block.Height)
+		}
+	}
+	if n := len(v.Expect); n < 4 || !strings.Contains(v.Expect[n-1], "Assumed, not measured") {
+		t.Errorf("to expect: %q", v.Expect)
+	}
+	if f := s.expect(s.result().Plan); f != s.expect(s.result().Plan) {
+		t.Error("what is known is reckoned again")
+	}
+	if v := viewPress(s, url.Values{}).(pressView); len(v.Layers)+len(v.Expect) > 0 || v.Thick != "" {
+		t.Errorf("not asked for: %v, %v", v.Layers, v.Expect)
+	}
 }

@@ -20,6 +20,16 @@ type pressView struct {
 	Unmet   []string    `json:"unmet"` // what cannot nest, in words, in this block
 	Found   []foundView `json:"found"`
 	Fabrics []string    `json:"fabrics"` // letters and names, to read the block by
+
+	Layers []pressLayers `json:"layers"` // how thick the cloth lies, where that is asked for
+	Thick  string        `json:"thick"`  // and in words
+	Expect []string      `json:"expect"` // what size the block comes out, where that is asked for
+}
+
+// pressLayers is a crossing and the layers of cloth that lie there.
+type pressLayers struct {
+	At     [2]float64 `json:"at"`
+	Layers int        `json:"layers"`
 }
 
 func (v pressView) about() string {
@@ -91,7 +101,7 @@ type pressMeet struct {
 func viewPress(s *state, q url.Values) any {
 	common, r := s.common(q)
 	common.Terms = s.pressTerms()
-	v := pressView{planView: common, Blocks: []pressName{}, Unmet: []string{}, Found: []foundView{}, Fabrics: []string{}}
+	v := pressView{planView: common, Blocks: []pressName{}, Unmet: []string{}, Found: []foundView{}, Fabrics: []string{}, Layers: []pressLayers{}, Expect: []string{}}
 	if r == nil {
 		v.Found = s.findingsOf("")
 		return v
@@ -146,5 +156,11 @@ func viewPress(s *state, q url.Values) any {
 		return f.Block != "" && f.Block != w.name || f.Block == "" && (f.Severity == "hint" || w.name != "" && f.Severity != "error")
 	})
 	v.Unmet = w.same(sums)
+	if q.Get("layers") != "" {
+		v.Layers, v.Thick = w.layers(say)
+	}
+	if q.Get("expect") != "" && w.name != "" {
+		v.Expect = expectations(s.expect(r.Plan), w.name, say)
+	}
 	return v
 }

@@ -522,3 +522,21 @@ func outlineOf(pg plane.Polygon) [][2]float64 {
 }
 
 func pointOf(p plane.Point) [2]float64 { return [2]float64{p.X.Float(), p.Y.Float()} }
+
+// layers is how thick the cloth lies at the crossings of the block, or of the top, where it stands; none where the plan was made in haste.
+func (w *presswalk) layers(say *words.Teller) ([]pressLayers, string) {
+	unit, pose := w.r.Pieced.Top, plane.Pose{}
+	if w.b != compile.Whole {
+		unit, pose = w.r.Pieced.Blocks[w.b].Unit, w.r.Pieced.Blocks[w.b].Pose
+	}
+	out := []pressLayers{}
+	s, c := math.Sincos(float64(pose.Turn) * math.Pi / 180)
+	for _, x := range say.Crossings(w.ids[unit]) {
+		at := [2]float64{float64(x.At[0]), float64(x.At[1])}
+		if pose.Mirror {
+			at[0] = -at[0]
+		}
+		out = append(out, pressLayers{[2]float64{c*at[0] - s*at[1] + pose.At.X.Float(), s*at[0] + c*at[1] + pose.At.Y.Float()}, x.Layers})
+	}
+	return out, string(say.Bulk(w.ids[unit]))
+}

@@ -44,6 +44,7 @@ type content struct {
 	printed  map[printing][]sheet
 	pieced   map[string]*piecedBlock    // by the block's name
 	alone    map[string]*compile.Result // of blocks that the quilt does not have yet
+	expected expected                   // what size the blocks come out, once it was asked for
 }
 
 // stage is how far the plan of a revision has come.

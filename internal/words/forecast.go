@@ -17,6 +17,27 @@ func (t *Teller) ExpectedSeam(scant float64) Text {
 	return Text(t.in.say("expect.scant", "scant", t.Fine(scant), "seam", t.length(t.p.Seam)))
 }
 
+// ExpectedBlock is what size a block comes out in the mean, and how many of a hundred are near enough.
+func (t *Teller) ExpectedBlock(width, height, near float64, within string) Text {
+	two := func(x float64) string { return strconv.FormatFloat(x, 'f', 2, 64) }
+	return Text(t.in.say("expect.block", "width", two(width), "height", two(height)+"\u00a0"+t.unit.Abbrev(), "near", measure.FormatWith(near, t.unit), "within", within))
+}
+
+// ExpectedWith is how many of a hundred are near enough with the seam that brings blocks to their size.
+func (t *Teller) ExpectedWith(within string) Text {
+	return Text(t.in.say("expect.with", "within", within))
+}
+
+// ExpectedMost says which work matters most.
+func (t *Teller) ExpectedMost(work Text) Text {
+	return Text(t.in.say("expect.most", "work", string(work)))
+}
+
+// ExpectedLarge is how many of a hundred blocks are near enough once a unit is made large and trimmed.
+func (t *Teller) ExpectedLarge(unit, within string) Text {
+	return Text(t.in.say("expect.large", "unit", t.Name(unit), "within", within))
+}
+
 // Fine is a length to a thousandth of an inch or a tenth of a millimetre, as a sum gives it.
 func (t *Teller) Fine(x float64) string {
 	digits := 3

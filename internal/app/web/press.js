@@ -51,6 +51,9 @@ class Press {
       unready(v), lit(v, this.board),
       b && h('div', { class: 'middle' }, this.drawing(), h('div', { class: 'beside' }, this.words(), this.list())),
       b && h('p', { class: 'next' }, this.chosen ? '' : b.many ? 'There are more seams here than can be pointed at.' : b.seams.length ? ['Point at a seam, or choose it in the list, to press it otherwise. A ring marks seams that meet and do not nest. ', word('keys', () => this.board.keys())] : 'This block has no seam.'),
+      b && h('p', { class: 'next' }, this.shown('layers', 'how thick the cloth lies'), b.name && this.shown('expect', 'what size it comes out when people sew it')),
+      v.thick && h('p', { class: 'thick' }, measured(v.thick)),
+      v.expect.length > 0 && h('ul', { class: 'expect', 'aria-label': 'What to expect' }, v.expect.map((/** @type {string} */ t) => h('li', {}, measured(plain(t))))),
       b && v.unmet.length > 0 && h('ul', { class: 'unmet', 'aria-label': 'What cannot nest', tabindex: '0' }, v.unmet.map((/** @type {string} */ t, /** @type {number} */ i) => h('li', {}, rich(t, this.board, v, `unmet ${i}`)))),
       b && b.first.length > 0 && h('p', {}, 'Taken apart first along ', b.first.map((/** @type {string} */ line, /** @type {number} */ i) => [`${line.replace(' ', ' to ')} `,
         word('as the plan finds best', () => void this.board.do({ do: 'take apart as computed', block: b.name, line: i + 1 }), `first ${i}`)]).flat()),
@@ -86,6 +89,11 @@ class Press {
       const key = m.at.map((/** @type {number} */ x) => x.toFixed(3)).join();
       if (m.is !== 'nested' && !done.has(key)) svg.append(s('circle', { class: `meet ${m.is}`, cx: m.at[0], cy: m.at[1], r: unit * 0.022 }, s('title', {}, m.is === 'same' ? 'These seams lie the same way: they do not nest.' : 'A seam is pressed open here.')));
       done.add(key);
+    }
+    for (const c of this.view.layers) {
+      const says = s('title', {}, `${c.layers} layers of cloth`);
+      svg.append(c.layers > 5 ? s('g', { class: 'layers' }, says, s('circle', { cx: c.at[0], cy: c.at[1], r: unit * 0.024 }), s('text', { x: c.at[0], y: c.at[1] + unit * 0.011, 'font-size': unit * 0.03 }, c.layers))
+        : s('g', { class: 'layers' }, says, s('circle', { class: 'few', cx: c.at[0], cy: c.at[1], r: unit * 0.006 })));
     }
     svg.style.setProperty('--ratio', String(b.width / b.height));
     return svg;
@@ -133,6 +141,12 @@ class Press {
     return h('ol', { class: 'seams', 'aria-label': 'Seams', tabindex: '0' }, this.seams.map((m) => h('li', {}, h('button', {
       type: 'button', class: 'choice', 'data-focus': `seam ${m.name}`, 'data-seam': m.name, 'aria-current': this.chosen?.name === m.name ? 'true' : null, onclick: () => this.choose(this.chosen?.name === m.name ? null : m.name),
     }, measured(upper(plain(m.is))), m.said && h('span', { class: 'dim' }, m.of === this.block.name ? ' · as you say' : ` · as ${m.of || 'the set'} says`)))));
+  }
+
+  /** A word that shows or hides something. @param {string} what @param {string} says */
+  shown(what, says) {
+    const on = this.board.query.has(what);
+    return word(on ? `hide ${says}` : `show ${says}`, () => look(this.board, { [what]: on ? null : '1' }), what);
   }
 
   /** @param {string|null} name */
