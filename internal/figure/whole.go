@@ -210,7 +210,8 @@ func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 
 // Strip is one kind of strip of a fabric with what is cut from it, among all strips of the fabric or, unless month is 0, those of a
 // month; w wide where the strip is the longest of them: one scale for each fabric. Blanks are numbered in the order in which they are cut; those cut on a
-// diagonal show it dashed, what is trimmed off is outlined beside them; where two layers are cut at a time the fold is drawn; what is left is dashed and named; several strips alike are drawn once with their number.
+// diagonal show it dashed, what is trimmed off is outlined beside them; where two layers are cut at a time the fold is drawn; a
+// strip along the selvage has an arrow; what is left is dashed and named; several strips alike are drawn once with their number.
 func (d *Drawer) Strip(f *plan.Fabric, month, i int, w scene.Pt) scene.Drawing {
 	return d.once(request{what: "strip", of: fmt.Sprintf("%s %d", f.Letter, month), n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, f.StripsOf(month), i, w) })
 }
@@ -293,6 +294,12 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 		}
 		edge(0)
 		left()
+	}
+	if s.Along == "length" { // other strips run from selvage to selvage
+		a, b := c.at(pt{0, h}), c.at(pt{x, h})
+		y := a.Y + 5
+		c.add(scene.Arrow(scene.Point{X: a.X, Y: y}, scene.Point{X: b.X, Y: y}, 4, scene.Grey, 0.6),
+			scene.Label(scene.Point{X: (a.X + b.X) / 2, Y: y + smallSize + 2}, smallSize, scene.Body, scene.Grey, scene.Middle, d.say.AlongMark()))
 	}
 	if s.Count > 1 {
 		q := c.at(pt{x, h / 2})

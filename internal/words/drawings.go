@@ -129,6 +129,9 @@ func (t *Teller) AltStrip(f *plan.Fabric, s *plan.Strip) string {
 // FoldMark is the word at the fold of a strip.
 func (t *Teller) FoldMark() string { return t.in.say("fold") }
 
+// AlongMark are the words at a strip that runs along the selvage.
+func (t *Teller) AlongMark() string { return t.in.say("along") }
+
 // LeftBox names what is left at the end of a strip.
 func (t *Teller) LeftBox(w, h plan.Num) string { return t.in.say("left.box", "size", t.by(w, h)) }
 
