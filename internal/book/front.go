@@ -375,6 +375,12 @@ func (m *maker) signs() []string {
 			break
 		}
 	}
+	for _, q := range m.p.Pieces {
+		if len(q.Bias) > 0 && m.cuts(&q) {
+			out = append(out, "**bias edge** an edge cut across the threads: it stretches. Lift the piece by its straight edges, let the machine feed it, and press it by lifting the iron, without steam")
+			break
+		}
+	}
 	out = append(out, "**finished** without seam allowances, as in the sewn quilt",
 		"**chain** feed so many through the machine one after the other, without cutting the thread",
 		"**right side** the printed side of the cloth; **wrong side** its back")

@@ -427,6 +427,7 @@ func (r *Result) pieceList(ids []string) {
 			Width: plan.Num(b.Width), Height: plan.Num(b.Height), Exact: [2]plan.Num{plan.Num(b.Exact[0]), plan.Num(b.Exact[1])},
 			Cut: x.Cut(), Each: b.Each, Yields: x.Cut() * b.Each, Needed: x.Needed, Spare: x.Spare, Samples: x.Samples, Surplus: x.Surplus,
 			Grain: b.Grain, Turnable: b.Turnable, Trimmed: b.Trimmed, Measured: b.Measured}
+		out.Bias = b.Bias()
 		for _, v := range b.Outline {
 			out.Outline = append(out.Outline, plan.Vertex{X: plan.Num(v[0]), Y: plan.Num(v[1])})
 		}

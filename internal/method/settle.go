@@ -28,6 +28,23 @@ func (b *Blank) raw() []pt {
 	return []pt{{0, 0}, {w, 0}, {w, h}, {0, h}}
 }
 
+// Bias lists the edges of a piece that are off the grain of the cloth: its frame lies as it is cut, along the threads, so those that run with neither side of
+// it. Edge k runs from corner k to the next.
+func (b *Blank) Bias() []int {
+	var out []int
+	raw := b.raw()
+	for k, p := range raw {
+		d := raw[(k+1)%len(raw)].sub(p).unit()
+		if math.Min(math.Abs(d.x), math.Abs(d.y)) > offGrain {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// offGrain is the sine of the angle up to which an edge runs along the grain: what rounding to the ruler turns it by.
+const offGrain = 0.02
+
 // settle finds how far each raw edge of a unit comes to lie beyond its place, when its parts are sewn one to another by their raw
 // edges, and how far the middle of it lies from where finished places put it, its first part being where it belongs.
 //

@@ -2,6 +2,7 @@ package method
 
 import (
 	"math"
+	"slices"
 	"testing"
 )
 
@@ -47,6 +48,25 @@ func TestRawCornersReachPastFinishedOnes(t *testing.T) {
 			if seam == 0.25 && c.mark != 0 && math.Abs(other[3].x-raw[0].x-c.mark) > 1.0/32 {
 				t.Errorf("%.2f degrees: the tip passes by %.4f, marked as %.4f", c.degrees, other[3].x-raw[0].x, c.mark)
 			}
+		}
+	}
+}
+
+// The edges of a piece that are off the grain: of a half square its long side, of a quarter square the two short ones, of a rectangle none.
+func TestBiasEdges(t *testing.T) {
+	for _, c := range []struct {
+		blank Blank
+		want  []int
+	}{
+		{Blank{Shape: Rectangle, Width: 3, Height: 2}, nil},
+		{Blank{Shape: HalfSquare, Width: 3, Height: 3}, []int{1}},
+		{Blank{Shape: QuarterSquare, Width: 4, Height: 4}, []int{1, 2}},
+		{Blank{Shape: HalfRectangle, Width: 3, Height: 5}, []int{1}},
+		{Blank{Shape: HalfRectangle, Hand: "R", Width: 3, Height: 5}, []int{2}},
+		{Blank{Shape: Template, Width: 4, Height: 2, Outline: [][2]float64{{1, 0}, {4, 0}, {3, 2}, {0, 2}}}, []int{1, 3}},
+	} {
+		if got := c.blank.Bias(); !slices.Equal(got, c.want) {
+			t.Errorf("%s %s: edges %v are off the grain, want %v", c.blank.Shape, c.blank.Hand, got, c.want)
 		}
 	}
 }

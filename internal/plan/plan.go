@@ -319,6 +319,7 @@ type Piece struct {
 	JoinedFrom int          `json:"joinedFrom,omitempty"` // strips joined end to end for one "joined strip"
 	JoinedBy   string       `json:"joinedBy,omitempty"`   // straight | diagonal: the seams that join them
 	Trimmed    bool         `json:"trimmed,omitempty"`    // a later step trims what it makes, so it may be cut generously
+	Bias       []int        `json:"bias,omitempty"`       // edges off the straight grain, which stretch: number k of them runs from corner k of the piece's outline to the next
 	Up         *int         `json:"up,omitempty"`         // of a print with a direction: where it points in the piece's frame
 	Measured   bool         `json:"measured,omitempty"`   // its length is measured through one's own top; what is laid is longer
 }

@@ -1,7 +1,9 @@
 package prove
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"quiltwright/internal/cloth"
 	"quiltwright/internal/flat"
@@ -42,6 +44,7 @@ func (v *prover) checkPieces() {
 				v.fault("shape", "", x.Label, "", "piece %s: a %s is cut from a square, not from %s by %s", x.Label, x.Shape, v.long(float64(x.Width)), v.long(float64(x.Height)))
 			}
 		}
+		v.pieceBias(x, p)
 		v.pieceCounts(x)
 		v.pieceSize(x, p)
 		v.piecePrint(x)
@@ -133,6 +136,20 @@ func rounding(x *plan.Piece) float64 {
 		return math.Abs(float64(x.Height - x.Exact[1]))
 	}
 	return math.Max(math.Abs(float64(x.Width-x.Exact[0])), math.Abs(float64(x.Height-x.Exact[1])))
+}
+
+// pieceBias checks which edges of a piece are off the grain: those that run neither along nor across the frame in which it is cut.
+func (v *prover) pieceBias(x *plan.Piece, p []pt) {
+	var want []int
+	for k := range p {
+		d := flat.Direction(p[k], p[(k+1)%len(p)])
+		if slope := math.Atan2(math.Abs(d[1]), math.Abs(d[0])) * 180 / math.Pi; slope > 1.15 && slope < 90-1.15 {
+			want = append(want, k)
+		}
+	}
+	if !v.expect(slices.Equal(want, x.Bias)) {
+		v.fault("grain", "", x.Label, fmt.Sprint(want), "piece %s has the edges %v off the grain", x.Label, x.Bias)
+	}
 }
 
 // pieceWork is a piece on the table.

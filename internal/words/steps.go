@@ -34,6 +34,11 @@ func (t *Teller) Step(i int) Said {
 	if s.Count > 1 {
 		said.note(t.in.say("note.chain", "count", s.Count))
 	}
+	if s.First == 0 {
+		if bias := t.bias(r); len(bias) > 0 {
+			said.note(t.in.say("note.bias", "list", t.list(bias)))
+		}
+	}
 	for _, a := range n.noted {
 		said.note(a)
 	}
@@ -44,6 +49,21 @@ func (t *Teller) Step(i int) Said {
 		said.note(t.in.say("note.surplus", "count", s.Surplus))
 	}
 	return said
+}
+
+// bias are the pieces that a recipe takes with edges off the grain, which would stretch.
+func (t *Teller) bias(r *plan.Recipe) []string {
+	var out []string
+	for _, f := range r.From {
+		name := f.Piece
+		if u := t.units[f.Unit]; u != nil {
+			name = u.Piece
+		}
+		if q := t.pieces[name]; q != nil && len(q.Bias) > 0 && !slices.Contains(out, label(name)) {
+			out = append(out, label(name))
+		}
+	}
+	return out
 }
 
 func (s *Said) note(text string) { s.Notes = append(s.Notes, Text(text)) }

@@ -133,12 +133,19 @@ func (c *court) judge(r *plan.Recipe) *judge {
 // notes judges the remarks of a step: each is heard in one way and is so, and none is missing.
 func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, format string, args ...any)) {
 	chain, makes, surplus := s.Count > 1, s.Makes > 0, s.Surplus > 0
+	var bias []string // pieces that the first step of a recipe takes, with an edge off the grain
+	for _, f := range j.r.From {
+		l := f.Piece + c.pieces[f.Unit]
+		if k := slices.IndexFunc(c.p.Pieces, func(q plan.Piece) bool { return q.Label == l }); s.First == 0 && k >= 0 && len(c.p.Pieces[k].Bias) > 0 && !slices.Contains(bias, l) {
+			bias = append(bias, l)
+		}
+	}
 	meets := j.meets()
 	told := map[*plan.Join]bool{}
 	clip, dots := j.clipped()
 	clip = slices.DeleteFunc(clip, func(p int) bool { return c.pieces[j.id(p)] == "" && c.names[j.id(p)] != "" }) // what is sewn opens along its seams
 	for _, n := range notes {
-		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.from", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both")
+		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.bias", "note.from", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both")
 		if len(ways) != 1 {
 			bad(n, "heard in %d ways: %v", len(ways), ways)
 			continue
@@ -158,6 +165,8 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 			before := len(clip)
 			clip = slices.DeleteFunc(clip, func(p int) bool { return j.id(p) == x["thing"].ref.id })
 			ok = len(clip) < before
+		case "note.bias":
+			ok, bias = len(bias) > 0 && slices.EqualFunc(x["list"].list, bias, func(v value, l string) bool { return v.ref.id == l }), nil
 		case "note.from":
 			t := j.by.Units[s.Unit].Trim
 			near := func(said float64, is plan.Num) bool { return math.Abs(said-float64(is)) <= 1.0/18 }
@@ -187,6 +196,9 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 	}
 	if dots || len(clip) > 0 {
 		bad(Text(fmt.Sprint(notes)), "where seams stop at dots is not told, or which of %v is clipped", clip)
+	}
+	if len(bias) > 0 {
+		bad(Text(fmt.Sprint(notes)), "that %v have bias edges is not told", bias)
 	}
 	if chain || makes || surplus {
 		bad(Text(fmt.Sprint(notes)), "the step is done %d times, makes %d, of which %d are left over", s.Count, s.Makes, s.Surplus)
