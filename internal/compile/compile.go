@@ -42,6 +42,8 @@ type Options struct {
 	Proof  bool              // sew the plan, and put what was found in it
 	Memory *Memory           // of earlier compilations; nil: none
 	Cloth  guillotine.Effort // for the cloth of each fabric; 0: what the effort is
+
+	materials bool // nothing but what is bought is asked for
 }
 
 // Result is every stage of one compilation, and the plan.
@@ -124,6 +126,12 @@ func compile(read func() (*quilt.Document, diag.List), opt Options) (r *Result) 
 	}
 	pieces, of := cut.Pieces(doc, r.Units, r.extra(), opt.Former)
 	r.Pieces = pieces
+	if opt.materials {
+		r.Plan.Finished = plan.Size{Width: num(r.Top.Width), Height: num(r.Top.Height)}
+		r.materials(len(months), opt)()
+		r.Plan.Complete = !r.Findings.HasErrors()
+		return r
+	}
 	r.assemble(of, months, setMonth, opt)
 	r.Plan.Complete = !r.Findings.HasErrors()
 	if opt.Proof {

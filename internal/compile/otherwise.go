@@ -9,22 +9,24 @@ import (
 	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/quilt"
+	"quiltwright/internal/unit"
 )
 
 // widths are how wide cloth is sold, usable, in inches and in centimetres.
 var widths = map[measure.Unit][]int64{measure.Inch: {40, 42, 44, 108}, measure.Centimetre: {100, 107, 110}}
 
-// makes are the choices of construction that may change what is bought.
+// makes are the choices of construction that may change what is bought, and the kind of unit that they are for, "" where any may be.
 var makes = []struct {
-	key string
-	of  func(*quilt.Make) *string
-	are []string
+	key  string
+	kind unit.Kind
+	of   func(*quilt.Make) *string
+	are  []string
 }{
-	{"half squares", func(m *quilt.Make) *string { return &m.HalfSquares }, []string{"singles", "pairs", "eights"}},
-	{"hourglass", func(m *quilt.Make) *string { return &m.Hourglass }, []string{"singles", "pairs"}},
-	{"geese", func(m *quilt.Make) *string { return &m.Geese }, []string{"singles", "fours", "flips"}},
-	{"square in square", func(m *quilt.Make) *string { return &m.InSquare }, []string{"singles", "flips"}},
-	{"strip sets", func(m *quilt.Make) *string { return &m.StripSets }, []string{"always", "never"}},
+	{"half squares", unit.HalfSquare, func(m *quilt.Make) *string { return &m.HalfSquares }, []string{"singles", "pairs", "eights"}},
+	{"hourglass", unit.Hourglass, func(m *quilt.Make) *string { return &m.Hourglass }, []string{"singles", "pairs"}},
+	{"geese", unit.FlyingGeese, func(m *quilt.Make) *string { return &m.Geese }, []string{"singles", "fours", "flips"}},
+	{"square in square", unit.SquareInSquare, func(m *quilt.Make) *string { return &m.InSquare }, []string{"singles", "flips"}},
+	{"strip sets", "", func(m *quilt.Make) *string { return &m.StripSets }, []string{"always", "never"}},
 }
 
 // Otherwise works out what would be bought if the quilt were cut or made otherwise, by compiling it so, and notes in the plan where that is
@@ -34,7 +36,7 @@ func (r *Result) Otherwise(opt Options) {
 	if !r.Plan.Complete {
 		return
 	}
-	opt.Proof = false
+	opt.Proof, opt.materials = false, true
 	if opt.Memory == nil {
 		opt.Memory = &Memory{} // most of it stays as it is
 	}
@@ -48,8 +50,10 @@ func (r *Result) Otherwise(opt Options) {
 	for i := range p.Fabrics {
 		if f := &p.Fabrics[i]; f.Length > 0 {
 			for _, w := range widths[r.Doc.Measure] {
-				q := again(func(d *quilt.Document) { d.Fabrics[i].Width = exact.Int(w) })
-				if q.Complete && float64(f.Width) != float64(w) {
+				if float64(f.Width) == float64(w) {
+					continue
+				}
+				if q := again(func(d *quilt.Document) { d.Fabrics[i].Width = exact.Int(w) }); q.Complete {
 					f.Instead = instead(f.Instead, f.Buy, q.Fabrics[i].Buy, plan.Instead{Way: "width", Width: plan.Num(w)})
 				}
 			}
@@ -67,6 +71,9 @@ func (r *Result) Otherwise(opt Options) {
 		}
 	}
 	for _, m := range makes {
+		if m.kind != "" && !slices.ContainsFunc(p.Units, func(u plan.Unit) bool { return u.Kind == string(m.kind) }) {
+			continue
+		}
 		for _, way := range m.are {
 			if *m.of(&r.Doc.Make) == way {
 				continue
