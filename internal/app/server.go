@@ -169,19 +169,26 @@ func (s *server) change(w http.ResponseWriter, asked request, do doing) {
 		http.Error(w, "the query cannot be read", http.StatusBadRequest)
 		return
 	}
-	shown := false
+	var shown chan struct{}
 	show := func(at *state) {
-		defer func() { _ = recover() }() // a mistake of ours must not end the change: it is met again below
+		// A mistake of ours must not end the change: it is met again below. Nor does the change wait for a window that is slow to read.
+		defer func() { _ = recover() }()
 		a, code := s.answer(at, asked.Place, query)
-		send(w, code, a)
-		if f, ok := w.(http.Flusher); ok {
-			f.Flush()
-		}
-		shown = true
+		shown = make(chan struct{})
+		go func() {
+			defer close(shown)
+			send(w, code, a)
+			if f, ok := w.(http.Flusher); ok {
+				f.Flush()
+			}
+		}()
 	}
 	at, err := do(asked, show)
-	if shown && err == nil {
-		return
+	if shown != nil {
+		<-shown
+		if err == nil {
+			return
+		}
 	}
 	a, code := s.answer(at, asked.Place, query)
 	if err != nil {
@@ -191,7 +198,7 @@ func (s *server) change(w http.ResponseWriter, asked request, do doing) {
 			a.Conflict, code = true, http.StatusConflict
 		}
 	}
-	if shown {
+	if shown != nil {
 		more(w, a)
 		return
 	}

@@ -5,8 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -101,6 +103,27 @@ func TestUnsaved(t *testing.T) {
 	}
 	if a := read(t, s.send("POST", "/do", s.do(drawn), nil)); a.Revision != at+1 || a.Problem != "" {
 		t.Errorf("later it is %+v", a)
+	}
+}
+
+// TestBrokenView has a mistake of ours in a view: it ends the answer, and the change is made all the same.
+func TestBrokenView(t *testing.T) {
+	former := places
+	defer func() { places = former }()
+	places = append(slices.Clone(places), place{name: "broken", view: func(*state, url.Values) any { panic("a mistake") }})
+	s := serve(t, blank)
+	asked := strings.Replace(s.do(drawn), `"place": "draft"`, `"place": "broken"`, 1)
+	if r := s.send("POST", "/do", asked, nil); r.StatusCode != http.StatusInternalServerError {
+		t.Errorf("%s: %d %s", asked, r.StatusCode, bodyOf(r))
+	}
+	if b, _ := os.ReadFile(s.file); !strings.Contains(string(b), "- 0,2 4,2") {
+		t.Errorf("the change is not made:\n%s", b)
+	}
+	if a := read(t, s.send("POST", "/undo", s.do(""), nil)); a.Problem != "" {
+		t.Error(a.Problem)
+	}
+	if b, _ := os.ReadFile(s.file); string(b) != blank {
+		t.Errorf("taken back, the document is\n%s", b)
 	}
 }
 

@@ -96,6 +96,7 @@ export class Board {
       const answer = await view(module.name, this.query);
       await this.released();
       if (this.answer && answer.revision < this.answer.revision) { // a change was made meanwhile, and its answer is shown: perhaps of another place
+        await this.queue; // until the disk has it
         this.again = true;
         return;
       }
