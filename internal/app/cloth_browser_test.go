@@ -294,3 +294,48 @@ func TestClothMonths(t *testing.T) {
 	w.shot("cloth-lantern-row")
 	w.quiet()
 }
+
+// TestClothByKeys changes a colour, a width and the direction of a print by keys alone.
+func TestClothByKeys(t *testing.T) {
+	w := openPlace(t, clothed, "cloth")
+	w.bought(2)
+	open := func(name string) {
+		t.Helper()
+		w.tabTo(name)
+		w.keys(kb.Enter)
+	}
+	choose := func(words string) {
+		t.Helper()
+		w.wait(`document.querySelector('dialog[open]')`)
+		for range 20 {
+			if strings.Contains(eval[string](w, `document.activeElement.closest('dialog[open]') ? document.activeElement.textContent : ''`), words) {
+				w.keys(kb.Enter)
+				return
+			}
+			w.keys(kb.Tab)
+		}
+		t.Fatalf("Tab never gets to %s", words)
+	}
+	open("A more")
+	choose("its colour is #e8e3d6")
+	w.fillIn("dfe7ea")
+	w.until("A: {name: Fog, color: \"#dfe7ea\"}")
+	open("B width")
+	w.fillIn("42 1/2")
+	w.until("B: {name: Slate, color: \"#45505c\", width: 42 1/2}")
+	open("C print")
+	choose("with a top")
+	w.until("C: {name: Swell, color: \"#2b5a68\", print: one-way} # from the chest")
+	open("C upright")
+	w.until("print: one-way, upright: quilt}")
+	open("C print")
+	choose("striped")
+	w.until("print: two-way, upright: quilt}")
+	open("B width")
+	w.wait(`document.querySelector('dialog[open]')`)
+	w.keys(kb.Escape) // nothing is changed, and the focus is back where it was
+	if at := eval[string](w, `document.activeElement.dataset.focus`); at != "B width" {
+		t.Errorf("the focus is on %q", at)
+	}
+	w.undone(clothed)
+}

@@ -17,6 +17,7 @@ import (
 
 // draftView is the sheet on which a block is drawn. Lengths on the sheet are steps of the grid, or for a block of cells finished lengths.
 type draftView struct {
+	litView
 	Blocks  []blockName   `json:"blocks"`
 	Fabrics []fabricView  `json:"fabrics"`
 	Measure string        `json:"measure"` // in | cm
@@ -66,6 +67,7 @@ type blockView struct {
 	Sizes    []sizeView     `json:"sizes"`
 	Layout   [][]cellView   `json:"layout,omitempty"` // of a block of cells
 	Month    int            `json:"month"`            // whose pages it is on
+	Lit      []int          `json:"lit,omitempty"`    // patches that come from the piece that is lit
 }
 
 type symmetryName struct {
@@ -135,9 +137,10 @@ type piecedBlock struct {
 
 // viewDraft makes the view; the query names the block.
 func viewDraft(s *state, q url.Values) any {
+	lit, compiled := s.lit(q)
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	v := draftView{Blocks: []blockName{}, Fabrics: []fabricView{}, Wrong: []findingView{}, Measure: s.doc.Measure.Abbrev()}
+	v := draftView{litView: lit, Blocks: []blockName{}, Fabrics: []fabricView{}, Wrong: []findingView{}, Measure: s.doc.Measure.Abbrev()}
 	for _, f := range s.doc.Fabrics {
 		v.Fabrics = append(v.Fabrics, fabricView{f.Letter, f.Name, f.Color})
 	}
@@ -151,6 +154,9 @@ func viewDraft(s *state, q url.Values) any {
 	}
 	if shown != nil {
 		v.Block = s.block(shown)
+		if compiled != nil {
+			v.Block.Lit = litPatches(compiled, shown, lit.Piece.Label)
+		}
 	} else {
 		for _, f := range s.found {
 			if f.Severity == diag.Error && f.Code != "missing" {

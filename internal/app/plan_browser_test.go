@@ -343,3 +343,35 @@ func TestMakePDF(t *testing.T) {
 	}
 	w.quiet()
 }
+
+// TestLitOnTheSheet carries a piece that is lit into Draft and Set: it is seen there, keys go on to the next, and it stays lit while the quilt is changed.
+func TestLitOnTheSheet(t *testing.T) {
+	w := openWindow(t, lantern(t), 1280, 720)
+	w.wait(`document.querySelector('#verdict.proven')`)
+	w.look("cut?piece=B1")
+	w.press("Draft")
+	w.look("draft?block=Paper+Lantern&piece=B1")
+	w.wait(`document.querySelectorAll('.draft .drawing .lit').length > 0 && document.querySelector('.draft .lit-piece').textContent.includes('B1')`)
+	lit := eval[int](w, `document.querySelectorAll('.draft .drawing .lit').length`)
+	w.shot("lit-draft")
+	w.accessible("a piece lit in Draft")
+	w.keys("]")
+	w.wait(`window.quiltwright.query.get('piece') === 'B3' && document.querySelector('.draft .lit-piece').textContent.includes('B3')`)
+	w.keys("[")
+	w.wait(`document.querySelectorAll('.draft .drawing .lit').length === ` + strconv.Itoa(lit))
+
+	// A change leaves the words where they are.
+	w.drag([2]float64{0, 3}, [2]float64{2, 3})
+	w.until("- 0,3 2,3")
+	w.wait(`window.quiltwright.answer.stage > 0 && document.querySelector('.draft .lit-piece')`)
+	w.ctrl("z")
+	w.wait(`document.querySelectorAll('.draft .drawing .lit').length === ` + strconv.Itoa(lit))
+
+	w.press("Set")
+	w.wait(`document.querySelectorAll('.set .quilt .lit').length > 0 && document.querySelector('.set .lit-piece').textContent.includes('B1')`)
+	w.shot("lit-set")
+	w.accessible("a piece lit in Set")
+	w.keys(kb.Escape)
+	w.wait(`!document.querySelector('.set .quilt .lit') && !document.querySelector('.set .lit-piece') && !window.quiltwright.query.has('piece')`)
+	w.quiet()
+}

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"os"
@@ -285,5 +286,56 @@ func TestPressAsked(t *testing.T) {
 	}
 	if v := viewPress(s, url.Values{}).(pressView); len(v.Layers)+len(v.Expect) > 0 || v.Thick != "" {
 		t.Errorf("not asked for: %v, %v", v.Layers, v.Expect)
+	}
+}
+
+// TestLit lights up every piece of every example where the quilt itself is seen: every patch of the quilt is lit by a piece, every piece of
+// the top lights patches up, and a block has those that the quilt has of it.
+func TestLit(t *testing.T) {
+	paths, _ := filepath.Glob("../../examples/*.yaml")
+	for _, path := range paths {
+		s := compiledState(t, path)
+		r := s.result()
+		patches, shining := len(r.Top.Patches), map[string]bool{}
+		for _, p := range r.Top.Placed {
+			patches += len(r.Blocks[p.Block].Patches)
+		}
+		for _, piece := range r.Plan.Pieces {
+			q := url.Values{"piece": {piece.Label}}
+			v := viewSet(s, q).(setView)
+			if v.Piece == nil || v.Piece.Label != piece.Label || len(v.Lit) == 0 {
+				t.Errorf("%s: piece %s lights up %d patches", path, piece.Label, len(v.Lit))
+			}
+			for _, outline := range v.Lit {
+				shining[fmt.Sprint(outline)] = true
+			}
+			for _, name := range v.Piece.Blocks {
+				if def := s.doc.Named(name); def != nil && len(litPatches(r, def, piece.Label)) == 0 {
+					t.Errorf("%s: piece %s is sewn into %s, and its sheet shows nothing of it", path, piece.Label, name)
+				}
+			}
+		}
+		for _, b := range s.doc.Blocks {
+			if uses(s.doc)[b.Name] == 0 {
+				continue
+			}
+			for _, piece := range r.Plan.Pieces {
+				in := litPatches(r, b, piece.Label)
+				if len(in) == 0 {
+					continue
+				}
+				d := viewDraft(s, url.Values{"piece": {piece.Label}, "block": {b.Name}}).(draftView)
+				if !slices.Equal(d.Block.Lit, in) || slices.Max(in) >= len(d.Block.Patches) {
+					t.Errorf("%s: of %s patches %v are lit for %s, not %v", path, b.Name, d.Block.Lit, piece.Label, in)
+				}
+				break
+			}
+		}
+		if len(shining) != patches {
+			t.Errorf("%s: %d of %d patches are lit by a piece", path, len(shining), patches)
+		}
+		if v := viewSet(s, url.Values{"piece": {"none such"}}).(setView); v.Piece != nil || v.Lit != nil {
+			t.Errorf("%s: a piece that is none is lit", path)
+		}
 	}
 }

@@ -10,7 +10,6 @@ import (
 	"quiltwright/internal/compile"
 	"quiltwright/internal/draft"
 	"quiltwright/internal/exact"
-	"quiltwright/internal/plan"
 	"quiltwright/internal/plane"
 	"quiltwright/internal/words"
 )
@@ -187,6 +186,7 @@ func (w *presswalk) view(say *words.Teller) *pressBlock {
 
 // drawBlock draws the patches of the block.
 func (w *presswalk) drawBlock(v *pressBlock) {
+	from := originsOf(w.r)
 	v.Width, v.Height, v.Cells = w.block.Width.Float(), w.block.Height.Float(), !w.block.Def.Drawn()
 	for _, run := range w.block.Def.First {
 		var at []string
@@ -199,7 +199,7 @@ func (w *presswalk) drawBlock(v *pressBlock) {
 		out := w.patch(p.Fabric, p.Outline)
 		if !v.Many {
 			w.paths = append(w.paths, w.r.Leaf(w.b, i))
-			out.Labels = w.labels(w.r.Pieced.Blocks[w.b].Unit, w.paths[i])
+			out.Labels = from.labels(w.r.Pieced.Blocks[w.b].Unit, w.paths[i])
 			if in, ok := w.inside(p.Outline); ok {
 				out.At = pointOf(w.laid(in))
 			}
@@ -210,7 +210,7 @@ func (w *presswalk) drawBlock(v *pressBlock) {
 
 // drawTop draws the patches of the top: those of its blocks, too.
 func (w *presswalk) drawTop(v *pressBlock) {
-	r := w.r
+	r, from := w.r, originsOf(w.r)
 	v.Width, v.Height = r.Top.Width.Float(), r.Top.Height.Float()
 	put := func(fabric int, outline plane.Polygon, labels func() []string) {
 		out := w.patch(fabric, outline)
@@ -228,14 +228,14 @@ func (w *presswalk) drawTop(v *pressBlock) {
 			put(p.Fabric, placed.Pose.ApplyPolygon(p.Outline), func() []string {
 				at := [2]int{placed.Block, i}
 				if known[at] == nil {
-					known[at] = w.labels(r.Pieced.Blocks[placed.Block].Unit, r.Leaf(placed.Block, i))
+					known[at] = from.ofBlock(placed.Block, i)
 				}
 				return known[at]
 			})
 		}
 	}
 	for i, p := range r.Top.Patches {
-		put(p.Fabric, p.Outline, func() []string { return w.labels(r.Pieced.Top, w.paths[len(r.Top.Placed)+i]) })
+		put(p.Fabric, p.Outline, func() []string { return from.labels(r.Pieced.Top, w.paths[len(r.Top.Placed)+i]) })
 	}
 }
 
@@ -470,47 +470,6 @@ func (w *presswalk) gridPoint(p plane.Point) (string, bool) {
 		}
 	}
 	return draft.GridPoint(plane.Pt(x, y)), true
-}
-
-// labels are the pieces that a patch of unit u comes from: its own, or those of its fabric that the method cuts it out of.
-func (w *presswalk) labels(u int, leaf []int) []string {
-	p := w.r.Plan
-	chain := []int{u}
-	for _, k := range leaf {
-		u = w.r.Units[u].Parts[k].Unit
-		chain = append(chain, u)
-	}
-	fabric := w.r.Doc.Fabrics[w.r.Units[u].Leaf.Fabric].Letter
-	unit := func(i int) *plan.Unit {
-		if at := slices.IndexFunc(p.Units, func(x plan.Unit) bool { return x.ID == w.ids[i] }); at >= 0 {
-			return &p.Units[at]
-		}
-		return &plan.Unit{}
-	}
-	own := unit(u)
-	for i := len(chain) - 2; i >= 0; i-- {
-		recipe := slices.IndexFunc(p.Recipes, func(r plan.Recipe) bool { return r.ID == unit(chain[i]).Recipe })
-		if recipe < 0 {
-			continue
-		}
-		out := []string{}
-		for _, f := range p.Recipes[recipe].From {
-			if own.Piece != "" && (f.Piece == own.Piece || f.Unit == own.ID) {
-				return []string{own.Piece}
-			}
-			k := slices.IndexFunc(p.Pieces, func(q plan.Piece) bool { return q.Label == f.Piece })
-			if k >= 0 && p.Pieces[k].Fabric == fabric && !slices.Contains(out, f.Piece) {
-				out = append(out, f.Piece)
-			}
-		}
-		if len(out) > 0 {
-			return out
-		}
-	}
-	if own.Piece != "" {
-		return []string{own.Piece}
-	}
-	return []string{}
 }
 
 func outlineOf(pg plane.Polygon) [][2]float64 {

@@ -15,6 +15,7 @@ import (
 
 // setView is the quilt: what lies where, and what its parts are made of.
 type setView struct {
+	litView
 	Fabrics   []laidFabric  `json:"fabrics"`
 	Measure   string        `json:"measure"` // in | cm
 	Blocks    []layView     `json:"blocks"`  // that can be laid
@@ -36,6 +37,8 @@ type setView struct {
 	Findings  []setFinding  `json:"findings"` // about the set
 	Mend      []string      `json:"mend"`     // blocks with something to mend
 	Month     int           `json:"month"`    // that sews the blocks together; 0 where there are no months
+
+	Lit [][][2]float64 `json:"lit,omitempty"` // patches of the quilt that come from the piece that is lit
 }
 
 // laidFabric is a fabric, and its photograph's name; "" without.
@@ -107,11 +110,12 @@ type setFinding struct {
 // viewSet makes the view.
 func viewSet(s *state, q url.Values) any {
 	compiled := s.result()
+	lit, shining := s.lit(q)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	unit := s.doc.Measure
 	top, found := s.topOf()
-	v := setView{Fabrics: []laidFabric{}, Measure: unit.Abbrev(), Blocks: []layView{}, Top: top, Across: 1, Down: 1, Style: set.OneBlock,
+	v := setView{litView: lit, Fabrics: []laidFabric{}, Measure: unit.Abbrev(), Blocks: []layView{}, Top: top, Across: 1, Down: 1, Style: set.OneBlock,
 		Fields: [][]setField{}, Borders: []borderView{}, Findings: []setFinding{}, Mend: []string{}}
 	for _, f := range s.doc.Fabrics {
 		v.Fabrics = append(v.Fabrics, laidFabric{fabricView{f.Letter, f.Name, f.Color}, picture(f, "")})
@@ -137,6 +141,9 @@ func viewSet(s *state, q url.Values) any {
 		s.parts(&v)
 	}
 	s.finish(&v)
+	if shining != nil {
+		v.Lit = litOutlines(shining, lit.Piece.Label)
+	}
 	all := slices.Concat(s.found, s.doc.Fresh(s.found, slices.Concat(s.drafter.Findings(), found)))
 	if compiled != nil {
 		all = append(all, compiled.Findings...)

@@ -184,6 +184,10 @@ class Cloth {
     const close = ask({ title: `${f.letter} ${f.name}`, near, body: [choices([
       { says: f.have ? 'other pieces on the shelf' : 'pieces of it are on the shelf', pick: () => this.have(near, f) },
       { says: f.swatch ? 'another photograph, or none' : 'a photograph of it', pick: () => this.photograph(near, f) },
+      { says: `its colour is ${f.color}`, pick: () => this.line(near, `Colour of ${f.letter} ${f.name}`, 'Red, green and blue in hexadecimal, as in #2b5a68', f.color, (t) => {
+        const color = t.startsWith('#') ? t : `#${t}`;
+        if (color !== f.color) void this.do({ do: 'put', at: ['fabrics', f.letter, 'color'], value: color });
+      }) },
       { says: `it counts as ${f.value}`, pick: () => this.value(near, f) },
       { says: f.assorted > 1 ? `${f.assorted} different cloths play its part` : 'several cloths play its part', pick: () => this.assorted(near, f) },
       { says: `its key letter is ${f.letter}`, pick: () => this.letter(near, f) },

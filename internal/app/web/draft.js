@@ -2,6 +2,7 @@
 
 import { ask, choices, line, value } from './ask.js';
 import { h, measured, put } from './dom.js';
+import { listenForPieces, litBeside, litKeys } from './plan.js';
 import { Sheet } from './sheet.js';
 import { read } from './talk.js';
 
@@ -22,6 +23,7 @@ export default {
     ['N, P', 'choose the next or the former line'],
     ['. and ,', 'the next or the former point of the chosen line; arrows and Enter move it'],
     ['Delete', 'removes the chosen line'],
+    litKeys,
   ],
   open: (board) => new Draft(board),
 };
@@ -51,8 +53,10 @@ class Draft {
     this.next = h('p', { class: 'next' });
     this.found = h('ol', { class: 'found', 'aria-label': 'To mend' });
     this.bare = h('div', { class: 'bare' });
+    this.lit = h('div', { class: 'lit-room' });
     this.element = h('section', { class: 'stay draft', 'aria-label': 'Draft' }, h('div', { class: 'top' }, this.head, this.doing),
-      this.bare, h('div', { class: 'middle' }, this.sheet.svg), this.cloth, this.next, this.found);
+      this.bare, h('div', { class: 'middle' }, this.sheet.svg), this.lit, this.cloth, this.next, this.found);
+    this.close = listenForPieces(board, this.element, () => this.view);
   }
 
   get block() { return this.view?.block ?? null; }
@@ -74,6 +78,7 @@ class Draft {
     const hand = this.board.query.get('hand') ?? '';
     if (hand !== this.sheet.hand) this.sheet.hand = this.view.fabrics.some((/** @type {any} */ f) => f.letter === hand) ? hand : '';
     this.sheet.show(b, this.view.fabrics);
+    litBeside(this.lit, this.view, this.board);
     put(this.head,
       value('name', h('strong', {}, b.name), 'Block', (at) => this.blocks(at)),
       value('size', measured(b.size || 'no size yet'), 'Finished size', (at) => this.size(at)),
@@ -154,11 +159,11 @@ class Draft {
 
   /** @param {Element} at */
   blocks(at) {
-    const name = this.block.name;
+    const name = this.block.name, piece = this.board.query.get('piece');
     const close = ask({ title: 'Blocks', near: at, body: [
       choices(this.view.blocks.map((/** @type {any} */ b) => ({
         says: [b.name, h('span', { class: 'dim' }, b.wrong ? ' · to mend' : b.placed ? '' : ' · not in the quilt yet')],
-        chosen: b.name === name, pick: () => this.board.go('draft', { block: b.name }),
+        chosen: b.name === name, pick: () => this.board.go('draft', { block: b.name, ...(piece && { piece }) }),
       })), () => close()),
       h('hr'),
       choices([

@@ -48,8 +48,11 @@ export class Lay {
     new ResizeObserver(() => { this.number(); this.paint(); }).observe(this.svg);
   }
 
-  /** @param {Top} top @param {Finding[]} findings @param {{fill: import('./quilt.js').Fill, patterns: Map<string, SVGElement>}} cloth */
-  show(top, findings, { fill, patterns }) {
+  /**
+   * @param {Top} top @param {Finding[]} findings @param {{fill: import('./quilt.js').Fill, patterns: Map<string, SVGElement>}} cloth
+   * @param {Point[][]} lit patches that come from the piece that is lit
+   */
+  show(top, findings, { fill, patterns }, lit) {
     this.top = top;
     this.findings = findings;
     this.fields = top.placed.filter((p) => p.of[0] > 0);
@@ -58,7 +61,7 @@ export class Lay {
     this.drop();
     frame(this.svg, top);
     const drawn = quilt(top, fill, 'set');
-    put(this.still, s('defs', {}, ...patterns.values()), drawn);
+    put(this.still, s('defs', {}, ...patterns.values()), drawn, ['halo', 'lit'].flatMap((how) => lit.map((p) => s('path', { d: outline(p), class: how }))));
     put(this.options, this.fields.map((p, i) => s('path', {
       d: outline(field(top, p)), id: `field-${i}`, role: 'option', class: 'field', 'aria-label': this.name(i), 'aria-selected': 'false',
     })));

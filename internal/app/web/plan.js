@@ -1,12 +1,15 @@
 // What the places of the plan share: labels of pieces that light the piece up everywhere, what the last change costs, text with labels in it.
 
-import { h, measured } from './dom.js';
+import { h, measured, put } from './dom.js';
 
 /** @typedef {import('./board.js').Board} Board */
 /** @typedef {import('./dom.js').Child} Child */
 
 /** Keys that every place of the plan has. @type {[string, string][]} */
 export const pieceKeys = [['] and [', 'light up the next or the former piece, in every place'], ['Escape', 'let it go']];
+
+/** The same where a piece that was lit elsewhere is seen. @type {[string, string]} */
+export const litKeys = ['], [, Escape', 'with a piece lit: the next or the former one, let it go'];
 
 /** Looks at something else of the same place; null takes a word out of the address. @param {Board} board @param {Record<string, string|null>} changes */
 export function look(board, changes) {
@@ -30,7 +33,7 @@ export function light(board, label) {
 export function listenForPieces(board, element, view) {
   const on = (/** @type {KeyboardEvent} */ e) => {
     const at = e.target;
-    if (document.querySelector('dialog[open]') || e.ctrlKey || e.metaKey || at instanceof HTMLInputElement || at instanceof HTMLTextAreaElement || !view()) return;
+    if (e.defaultPrevented || document.querySelector('dialog[open]') || e.ctrlKey || e.metaKey || at instanceof HTMLInputElement || at instanceof HTMLTextAreaElement || !view()) return;
     const labels = view().labels;
     if (e.key === 'Escape' && view().piece) look(board, { piece: null });
     if ((e.key !== ']' && e.key !== '[') || !labels.length) return;
@@ -85,6 +88,15 @@ export function lit(view, board) {
     p.blocks.map((/** @type {string} */ b) => link('press', { piece: p.label, block: b }, `in ${b}`)),
     p.sewn.map((/** @type {any} */ m) => link('sew', { piece: p.label, month: String(m.number) }, months ? `sewn in ${m.says}` : 'sewn')),
     h('button', { type: 'button', class: 'word', 'data-focus': 'let it go', onclick: () => look(board, { piece: null }) }, 'let it go'));
+}
+
+/**
+ * What is lit beside a sheet, for a place that is also without a plan: what is said stays while a plan is on its way. @param {HTMLElement} at
+ * @param {any} view @param {Board} board
+ */
+export function litBeside(at, view, board) {
+  if (!view.piece && board.query.get('piece') && board.answer?.stage === 0) return;
+  put(at, lit(view, board));
 }
 
 /** The revision whose cost was put away. */

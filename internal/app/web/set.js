@@ -5,6 +5,7 @@ import { h, measured, put } from './dom.js';
 import { Lay } from './lay.js';
 import { Parts } from './parts.js';
 import { Photographs } from './photograph.js';
+import { listenForPieces, litBeside, litKeys } from './plan.js';
 import { inside, field, small, swatch } from './quilt.js';
 
 /** @typedef {import('./board.js').Board} Board */
@@ -26,6 +27,7 @@ export default {
     ['R, Shift+R', 'adds a row below, removes this row'],
     ['K, Shift+K', 'adds a column to the right, removes this column'],
     ['Escape', 'puts down what is in hand; leaves the field'],
+    litKeys,
   ],
   open: (board) => new SetPlace(board),
 };
@@ -54,8 +56,10 @@ class SetPlace {
     this.list = h('div', { class: 'blocks', role: 'group', 'aria-label': 'Blocks to lay' });
     this.next = h('p', { class: 'next' });
     this.found = h('ol', { class: 'found', 'aria-label': 'To mend' });
+    this.lit = h('div', { class: 'lit-room' });
     this.element = h('section', { class: 'stay set', 'aria-label': 'Set' }, h('div', { class: 'top' }, this.head, this.doing),
-      h('div', { class: 'middle' }, h('div', { class: 'room' }, this.lay.svg), this.parts.element), this.list, this.next, this.found);
+      h('div', { class: 'middle' }, h('div', { class: 'room' }, this.lay.svg), this.parts.element), this.lit, this.list, this.next, this.found);
+    this.close = listenForPieces(board, this.element, () => this.view);
   }
 
   month() { return this.view?.month ?? 0; }
@@ -69,7 +73,8 @@ class SetPlace {
     this.lay.hand = v.blocks.some((/** @type {any} */ b) => b.name === q.get('hand') && b.size) ? q.get('hand') ?? '' : '';
     const near = v.findings.filter((/** @type {any} */ f) => f.row);
     this.photographs.want(v.fabrics);
-    this.lay.show(v.top, near, this.photographs.fills(v.fabrics, 'set', v.measure));
+    this.lay.show(v.top, near, this.photographs.fills(v.fabrics, 'set', v.measure), v.lit ?? []);
+    litBeside(this.lit, v, this.board);
     this.lay.chooseAt(q.get('at') ?? '');
     this.lay.tell();
     put(this.head,

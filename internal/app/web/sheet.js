@@ -16,6 +16,7 @@ import { put, s } from './dom.js';
  * @property {{x: number, y: number, at: string}[]} meets @property {Patch[]} patches
  * @property {{from: Point, to: Point, kind: string}[]} seams @property {Finding[]} findings
  * @property {{x: number, y: number, width: number, height: number, says: string}[][]} [layout]
+ * @property {number[]} [lit] patches that come from the piece that is lit
  *
  * @typedef {object} Hands what the sheet tells its owner
  * @property {(points: string[]) => void} draw a line was drawn
@@ -155,6 +156,7 @@ export class Sheet {
     const cells = (b.layout ?? []).flatMap((row, r) => row.map((c, i) => s('rect', {
       x: c.x, y: c.y * this.k, width: c.width, height: c.height * this.k, class: 'cell', 'data-cell': `${r},${i}`,
     })));
+    const lit = ['halo', 'lit'].flatMap((how) => (b.lit ?? []).map((i) => s('path', { d: this.path(b.patches[i].points, true), class: how })));
     const seams = b.seams.map((seam) => s('path', { d: this.path([seam.from, seam.to]), class: 'unstraight' }));
     let n = 0;
     const marks = b.findings.flatMap((f) => {
@@ -169,7 +171,7 @@ export class Sheet {
     const open = s('pattern', { id: 'open', width: gap, height: gap, patternUnits: 'userSpaceOnUse', patternTransform: 'rotate(45)' },
       s('path', { d: `M0 0V${gap}`, class: 'hatch' }));
     put(this.still, open, s('rect', { x: 0, y: 0, width: b.across, height: high, class: 'ground' }), patches,
-      s('path', { d: grid.join(''), class: 'grid' }), lines, s('rect', { x: 0, y: 0, width: b.across, height: high, class: 'edge' }), cells, seams, marks);
+      s('path', { d: grid.join(''), class: 'grid' }), lines, s('rect', { x: 0, y: 0, width: b.across, height: high, class: 'edge' }), cells, lit, seams, marks);
     this.paint();
   }
 
