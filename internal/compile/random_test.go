@@ -15,10 +15,11 @@ import (
 	"quiltwright/internal/weigh"
 )
 
-// mostSeams is how many distinct seams a quilt of the pressing corpus has at most; fewSeams those that a MIP solver can do.
+// mostSeams is how many distinct seams a quilt of the pressing corpus has at most; with fewSeams or less it has few blocks, so that a MIP solver can
+// do it without sashing, too.
 const (
 	mostSeams = 400
-	fewSeams  = 190
+	fewSeams  = 100
 )
 
 // pressed is a random quilt, as far as its pressing needs it.
@@ -46,12 +47,12 @@ func (q *pressed) solve(effort weigh.Effort) press.Result {
 // Even numbers are set edge to edge, with 6 to 9 distinct blocks, each in three turns or more; odd ones have sashing, with or
 // without posts and borders, or stand on point, with 3 to 9 distinct blocks in any turn. A block is 12 in and laid out of 2, 3, 4 or
 // 6 rows of cells: in every second quilt all blocks alike, so that all seams of neighbours meet, else at some places and not at others. A cell holds a patch or a unit of the trade,
-// in any turn, and two of three blocks are the same after half a turn, or have only two kinds of rows. A quilt of more than most distinct seams is drawn anew.
+// in any turn, and two of three blocks are the same after half a turn, or have only two kinds of rows. A quilt of more than most distinct seams is drawn anew; one of few seams has 3 or 4 distinct blocks.
 func randomQuilt(seed uint64, k, most int) *pressed {
 	for try := uint64(0); ; try++ {
 		r := rand.New(rand.NewPCG(seed, uint64(k)<<16|try))
 		q := &pressed{number: k, unsashed: k%2 == 0}
-		q.src = randomDocument(r, k, q.unsashed)
+		q.src = randomDocument(r, k, q.unsashed, most <= fewSeams)
 		if q.pieced(); q.seams <= most {
 			return q
 		}
@@ -81,14 +82,16 @@ func (q *pressed) pieced() {
 	q.seams = len(q.net().Size)
 }
 
-func randomDocument(r *rand.Rand, k int, unsashed bool) string {
+func randomDocument(r *rand.Rand, k int, unsashed, few bool) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "quilt: Corpus %d\nfabrics:\n", k)
 	for i, c := range []string{"#f1ead8", "#2f3b4a", "#c8502b", "#7fa3a0"} {
 		fmt.Fprintf(&b, "  %c: {name: Cloth %d, color: %q}\n", 'A'+i, i+1, c)
 	}
 	blocks := 6 + r.IntN(4)
-	if !unsashed {
+	if few {
+		blocks = 3 + r.IntN(2)
+	} else if !unsashed {
 		blocks = 3 + r.IntN(7)
 	}
 	b.WriteString("blocks:\n")
