@@ -39,9 +39,7 @@ func newJudge(p *plan.Plan, r *plan.Recipe) (*judge, error) {
 		for range f.Count {
 			id, raw := f.Piece, []flat.Pt(nil)
 			if q := j.by.Pieces[f.Piece]; q != nil {
-				for _, at := range q.Raw() {
-					raw = append(raw, at)
-				}
+				raw = append(raw, q.Raw()...)
 			} else if u := j.by.Units[f.Unit]; u != nil {
 				if id = f.Unit; u.Piece != "" {
 					id = u.Piece
