@@ -2,6 +2,7 @@ package press
 
 import (
 	"math"
+	"sort"
 
 	"quiltwright/internal/method"
 	"quiltwright/internal/piecing"
@@ -86,22 +87,19 @@ func watched(j piecing.Join, a, b []end) Watched {
 // onSeam counts the ends of seams that lie on a join, and lists the points between its ends where two or more lie.
 func onSeam(j piecing.Join, ends []end) (points [][2]float64, n int) {
 	seam := [4]float64{j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()}
-	at := func(e end, x, y float64) bool { return math.Hypot(e.x-x, e.y-y) < near }
-	for k, e := range ends {
-		if !within(seam, e.x, e.y) {
-			continue
-		}
-		n++
-		before, alike := false, 0
-		for o, f := range ends {
-			if at(f, e.x, e.y) {
-				alike++
-				before = before || o < k
-			}
-		}
-		if alike > 1 && !before && !at(e, seam[0], seam[1]) && !at(e, seam[2], seam[3]) {
-			points = append(points, [2]float64{e.x, e.y})
+	run := math.Hypot(seam[2]-seam[0], seam[3]-seam[1])
+	var on []placed
+	for _, e := range ends {
+		if within(seam, e.x, e.y) {
+			on = append(on, placed{e, math.Hypot(e.x-seam[0], e.y-seam[1])})
 		}
 	}
-	return points, n
+	sort.SliceStable(on, func(x, y int) bool { return on[x].t < on[y].t })
+	for k := 1; k < len(on); k++ {
+		again := on[k].t-on[k-1].t < near
+		if known := k > 1 && on[k-1].t-on[k-2].t < near; again && !known && on[k].t > near && on[k].t < run-near {
+			points = append(points, [2]float64{on[k].x, on[k].y})
+		}
+	}
+	return points, len(on)
 }

@@ -58,7 +58,7 @@ func (f *fitting) sewnSeams() []stitching {
 // stitches beyond the crossing of the seams would hold them. A seam that another one goes on from may only pause.
 func (f *fitting) dots() {
 	plain := !slices.ContainsFunc(f.r.Do, func(op plan.Op) bool { return op.Fold }) && !inward(f.u.outline)
-	if !f.panels() || plain {
+	if !f.panels || plain {
 		// What never brings two edges together and turns nowhere inward was only ever sewn from edge to edge.
 		for i, op := range f.r.Do {
 			if !f.expect(len(op.Dots) == 0) {

@@ -35,12 +35,14 @@ type fitting struct {
 	ok     bool
 	next   int
 	seams  map[int]cloth.Seam // of the work, by number
+	panels bool               // the recipe only joins units: then its seams are the joins of the unit. A strip set or a square cut up later is sewn along more than that
 }
 
 // fit compares a work, one of those that the recipe gives, laid in the unit's frame, with the unit, and returns how far its raw edges reach on every side.
 func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, gives int, round float64, first bool) ([]reach, bool) {
 	most := math.Max(math.Abs(float64(u.Excess.Width)), math.Abs(float64(u.Excess.Height)))
-	f := &fitting{prover: v, r: r, u: u, w: w, m: m, first: !slices.ContainsFunc(r.Gives[:gives], func(g plan.Gives) bool { return g.Unit == u.ID }), ok: true, seams: make(map[int]cloth.Seam, len(w.Seams))}
+	f := &fitting{prover: v, r: r, u: u, w: w, m: m, first: !slices.ContainsFunc(r.Gives[:gives], func(g plan.Gives) bool { return g.Unit == u.ID }), ok: true, seams: make(map[int]cloth.Seam, len(w.Seams)),
+		panels: !slices.ContainsFunc(r.Do, func(o plan.Op) bool { return o.Op == "cut" })}
 	for _, q := range w.Seams {
 		f.seams[q.N] = q
 	}
@@ -318,7 +320,6 @@ func (f *fitting) lines() {
 	off := func(p pt, l [2]pt) float64 {
 		return math.Abs(flat.Cross(flat.Direction(l[0], l[1]), flat.Sub(p, l[0])))
 	}
-	panels := f.panels()
 	var meant [][2]pt
 	var ops []int
 	n := 0
@@ -368,11 +369,11 @@ func (f *fitting) lines() {
 				ends[e] = ends[e] || k != i && off(o[0], s) <= f.near && off(o[1], s) <= f.near && (flat.Distance(s[e], o[0]) <= f.near || flat.Distance(s[e], o[1]) <= f.near)
 			}
 		}
-		if !f.expect(beside && ends[0] && ends[1] || !panels) {
+		if !f.expect(beside && ends[0] && ends[1] || !f.panels) {
 			f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s sews from %s to %s in unit %s, where no join begins and ends", ops[i], f.r.ID, f.prover.point(s[0]), f.prover.point(s[1]), f.u.ID)
 			return
 		}
-		if op := f.r.Do[ops[i]]; panels && !f.expect(op.Fold || op.Partial == stops) {
+		if op := f.r.Do[ops[i]]; f.panels && !f.expect(op.Fold || op.Partial == stops) {
 			f.fault("seam", f.u.ID, "", "", "operation %d of recipe %s: the seam stops half way, or is said to and does not", ops[i], f.r.ID)
 		}
 	}
@@ -381,12 +382,6 @@ func (f *fitting) lines() {
 			f.fault("seam", f.u.ID, "", "", "recipe %s sews %s of join %d of unit %s, which is %s long", f.r.ID, f.long(sewn[k]), k, f.u.ID, f.long(j.run))
 		}
 	}
-}
-
-// panels reports whether the recipe only joins units: then its seams are the joins of the unit. A strip set or a square cut up later
-// is sewn along more than that.
-func (f *fitting) panels() bool {
-	return !slices.ContainsFunc(f.r.Do, func(o plan.Op) bool { return o.Op == "cut" })
 }
 
 // join checks that a join was sewn and is pressed as it says. It returns the number of its seam, -1 where it has none, and the part that was laid, -1 where
@@ -478,7 +473,7 @@ func (f *fitting) align(k int, q cloth.Seam) {
 		}
 		said[a.End] = a
 	}
-	if q.Fold || !f.panels() || j.Kind != "straight" {
+	if q.Fold || !f.panels || j.Kind != "straight" {
 		if !f.expect(len(j.Align) == 0) {
 			f.fault("align", f.u.ID, "", "", "join %d of unit %s is not aligned by raw edges", k, f.u.ID)
 		}

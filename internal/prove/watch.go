@@ -2,6 +2,7 @@ package prove
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/flat"
 )
@@ -58,29 +59,24 @@ func (f *fitting) watched(k int) (side int, points []pt) {
 	var ends [2]int
 	for s, n := range j.Parts {
 		p := f.u.parts[n]
-		count := []int{}
-		var places []pt
+		var on []float64 // how far along
 		for _, e := range f.seamEnds(p.unit) {
-			q := flat.Apply(p.pose, e.at)
-			if !onLine(q, a, b) {
-				continue
-			}
-			ends[s]++
-			known := false
-			for i, o := range places {
-				if flat.Distance(o, q) <= exactly {
-					count[i]++
-					known = true
-				}
-			}
-			if !known {
-				places, count = append(places, q), append(count, 1)
+			if q := flat.Apply(p.pose, e.at); onLine(q, a, b) {
+				on = append(on, flat.Distance(q, a))
 			}
 		}
-		for i, q := range places {
-			if count[i] > 1 && flat.Distance(q, a) > exactly && flat.Distance(q, b) > exactly {
-				at[s] = append(at[s], q)
+		ends[s] = len(on)
+		slices.Sort(on)
+		d, run := flat.Direction(a, b), flat.Distance(a, b)
+		for i := 0; i < len(on); {
+			k := i + 1
+			for k < len(on) && on[k]-on[i] <= exactly {
+				k++
 			}
+			if k > i+1 && on[i] > exactly && on[i] < run-exactly {
+				at[s] = append(at[s], flat.Add(a, flat.Scale(d, on[i])))
+			}
+			i = k
 		}
 	}
 	for s := range at {
@@ -101,7 +97,7 @@ func (f *fitting) watched(k int) (side int, points []pt) {
 func (f *fitting) top(k, laid int, alone bool) {
 	j := &f.u.Joins[k]
 	side, points := -1, []pt(nil)
-	if alone && j.Kind == "straight" && f.panels() {
+	if alone && j.Kind == "straight" && f.panels {
 		side, points = f.watched(k)
 	}
 	switch {
