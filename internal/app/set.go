@@ -81,7 +81,7 @@ type borderView struct {
 	Width   string `json:"width"`
 	Says    string `json:"says"`
 	Fabric  string `json:"fabric"`
-	Corners string `json:"corners"` // butted | square
+	Corners string `json:"corners"` // butted | mitred | square
 	Corner  string `json:"corner"`  // the fabric of squares
 }
 

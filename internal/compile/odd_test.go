@@ -21,6 +21,10 @@ set: {rows: [[Plain, Odd, Odd], [Odd, Odd, Plain]], borders: [{width: 4, fabric:
 		"an ell of two arms, unequal":  `blocks: {Odd: {size: 8, grid: 4, lines: ["1,0 1,3 4,3"], fill: {A: "1/2,1/2", B: "3,1"}}}`,
 		"a column on point":            `blocks: {Odd: {size: 6, grid: 2, lines: ["1,0 1,2"], fill: {B: "1/2,1"}, ground: A}}` + "\nset: {style: on point, triangles: C, rows: [[Odd]], repeat: 1 x 3}\n",
 		"repeated on point":            `blocks: {Odd: {size: 6, grid: 2, lines: ["1,0 1,2"], fill: {B: "1/2,1"}, ground: A}}` + "\nset: {style: on point, triangles: {fabric: C, float: 1/2}, rows: [[Odd], [Odd@90]], repeat: 3 x 2, borders: [{width: 2, fabric: B}]}\n",
+		"mitred, one of them alone":    `blocks: {Odd: {size: [6, 9], rows: [[A, B]]}}` + "\nset: {rows: [[Odd, Odd]], borders: [{width: 1, fabric: B, corners: mitred}, {width: 3 1/2, fabric: C, corners: mitred}, {width: 1, fabric: A}, {width: 2, fabric: B, corners: mitred}]}\n",
+		"mitred, off the ruler":        `blocks: {Odd: {size: 7 1/3, rows: [[A, B]]}}` + "\nset: {rows: [[Odd, Odd]], borders: [{width: 1 1/3, fabric: B, corners: mitred}, {width: 3, fabric: C, corners: mitred}]}\n",
+		"mitred, on point":             `blocks: {Odd: {size: 6, rows: [[A, B]]}}` + "\nset: {style: on point, triangles: C, rows: [[Odd, Odd], [Odd], [Odd, Odd]], borders: [{width: 1, fabric: B, corners: mitred}, {width: 4, fabric: A, corners: mitred}]}\n",
+		"mitred, wider than long":      `blocks: {Odd: {size: 2, rows: [[A, B]]}}` + "\nset: {rows: [[Odd]], borders: [{width: 5, fabric: C, corners: mitred}]}\n",
 		"a triangle set into a corner": `blocks: {Odd: {size: 6, grid: 3, lines: ["0,0 1,1 3,1", "1,1 1,3"], fill: {A: "2,1/2", B: "1/2,2", C: "2,2"}}}`,
 	} {
 		t.Run(name, func(t *testing.T) {

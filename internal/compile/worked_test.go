@@ -113,6 +113,10 @@ var documents = map[string]func(w worked) string{
 	"cornerstone": func(w worked) string {
 		return fmt.Sprintf("%sblocks:\n  Plain: {size: 10, rows: [[A]]}\nset:\n  rows: [[Plain, Plain], [Plain, Plain]]\n  sashing: {width: %g, fabric: B, posts: C}\n", head(w), w.w)
 	},
+	"border_mitred": func(w worked) string {
+		return fmt.Sprintf("%sblocks:\n  Plain: {size: [%g, %g], rows: [[A]]}\nset:\n  rows: [[Plain]]\n  borders: [{width: %g, fabric: B, corners: mitred}]\n",
+			head(w), w.value("W"), w.value("L"), w.value("b"))
+	},
 	"border_butted": func(w worked) string {
 		return fmt.Sprintf("%sblocks:\n  Plain: {size: [%g, %g], rows: [[A]]}\nset:\n  rows: [[Plain]]\n  borders: [{width: %g, fabric: B}]\n",
 			strings.Replace(head(w), "width: 100", "width: 300", 1), w.value("W"), w.value("L"), w.value("b"))
@@ -190,7 +194,7 @@ func onPoint(w worked) string {
 // notMade are the methods of the table that this version does not have; docs/craft.md lists them too.
 var notMade = []string{
 	"TRADE_hst_4_div_0.64", "TRADE_metric_hst_plus_2.5", "TRADE_metric_qst_plus_3.5",
-	"border_mitred", "diamond_60", "drunkards_path", "eight_pointed_star", "equilateral_60", "hexagon", "hst_1_stitch_on_diagonal", "hst_4",
+	"diamond_60", "drunkards_path", "eight_pointed_star", "equilateral_60", "hexagon", "hst_1_stitch_on_diagonal", "hst_4",
 	"triangle_in_square",
 }
 

@@ -74,6 +74,17 @@ func (d *Drawer) unitWork(id string) cloth.Work {
 		return cloth.Work{}
 	}
 	seam := float64(d.p.Seam)
+	if x := d.pieces[u.Piece]; x != nil && x.Trimmed && u.Lie != nil { // cut larger than it will be
+		w := d.pieceWork(u.Piece)
+		l := &w.Layers[0]
+		m := pose{fromPlan(u.Lie.At), float64(u.Lie.Turn), u.Lie.Mirror}
+		l.Cloth, l.Edges = m.all(l.Cloth), make([]cloth.Edge, len(l.Cloth))
+		if u.Up != nil {
+			up := float64(*u.Up)
+			l.Up = &up
+		}
+		return w
+	}
 	edge := flat(u.Outline)
 	raw := grow(simple(edge), seam)
 	seams := d.seamsIn(id)

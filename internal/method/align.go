@@ -69,7 +69,7 @@ func furthest(units []Unit, u *Unit, parts []int, p, beyond pt, seam float64) (p
 			if raw == nil {
 				raw = offset(v.fin, by)
 			}
-			if v.tips && v.asCut(raw[c]).sub(raw[c]).length() > seam {
+			if v.mitred || v.tips && v.asCut(raw[c]).sub(raw[c]).length() > seam {
 				continue // the cloth goes on, and is trimmed
 			}
 			if d := m.apply(v.asCut(raw[c])).sub(p).dot(beyond); !ok || d > far {

@@ -2,6 +2,7 @@ package method
 
 import (
 	"quiltwright/internal/piecing"
+	"quiltwright/internal/plan"
 	"quiltwright/internal/quilt"
 	"quiltwright/internal/unit"
 )
@@ -189,11 +190,27 @@ func (c *chooser) join(i int) Recipe {
 		seams = append(seams, s)
 	}
 	c.dots(u, seams)
-	r := joined(from, poses, seams, c.seam, u.grown)
+	r := joined(from, poses, c.mitres(u), seams, c.seam, u.grown)
 	if u.Trim {
 		r.trimTo(u, c.seam)
 	}
 	return r
+}
+
+// mitres trims the ends of border strips that are sewn round a piece one by one.
+func (c *chooser) mitres(u *Unit) (trims []plan.Op) {
+	for k, p := range u.Parts {
+		v := &c.units[p.Unit]
+		if !v.mitred || !u.frame() {
+			continue
+		}
+		op := plan.Op{Op: "trim", Work: k}
+		for _, q := range evenly(v.fin, c.seam) {
+			op.To = append(op.To, q.plan())
+		}
+		trims = append(trims, op)
+	}
+	return trims
 }
 
 // open is where the open half of the unit's partial seam begins: the middle of it. ok is false without one.

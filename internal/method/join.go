@@ -17,8 +17,12 @@ type seamLine struct {
 // joined is the plain recipe: parts are laid one on another, right sides together, sewn by the raw edge and opened, in the order of the
 // joins. poses are the parts' in the unit's frame. grown is how far the middle of what comes out lies from where the
 // finished places put it, because blanks are a little larger than exact.
-func joined(parts []Source, poses []move, seams []seamLine, seam float64, grown pt) Recipe {
+// before is what is done to parts first, in a step of its own.
+func joined(parts []Source, poses []move, before []plan.Op, seams []seamLine, seam float64, grown pt) Recipe {
 	p := newProgram("joined", seam, parts)
+	if p.r.Do = before; len(before) > 0 {
+		p.stop()
+	}
 	g := together(len(poses))
 	run := true // a run of parts side by side is one step
 	for k, s := range seams {

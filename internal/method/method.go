@@ -11,6 +11,7 @@ package method
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
@@ -69,6 +70,7 @@ type Unit struct {
 	fin          []pt          // the outline
 	tips         bool          // it is cut as the whole of a triangle that the set leaves less of
 	between      *diag.Finding // it falls between the marks of the ruler
+	mitred       bool          // it is a strip of a border, cut square; its ends are trimmed for the corners before anything is sewn to them
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
 	Months       []Count // one a month
@@ -142,6 +144,11 @@ func (u *Unit) mostAtFirst() int {
 
 // BothWays reports whether batches of both ways are sewn.
 func (u *Unit) BothWays() bool { return u.BatchesWay(0) > 0 && u.BatchesWay(1) > 0 }
+
+// Measures reports whether a part of the unit is cut to a length that is measured on one's own top.
+func (u *Unit) Measures(units []Unit) bool {
+	return slices.ContainsFunc(u.Parts, func(p piecing.Part) bool { s := units[p.Unit].Single; return s != nil && s.Measured })
+}
 
 // atFirst is how many units are used in the first month that uses any.
 func (u *Unit) atFirst() int {

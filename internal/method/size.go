@@ -172,16 +172,23 @@ func (c *chooser) sizePatch(i int) {
 			u.tips = true
 			b, lie = c.single(tri, true, true)
 		}
+		if whole, ok := c.squared(fin); ok {
+			if s, l, ok := c.borderStrip(whole); ok {
+				u.mitred, b, lie = true, s, l
+				b, lie = c.settingStrip(u, whole, b, lie, f)
+			}
+		}
 	}
-	if want := c.form(fin, c.long[i]).shape; b.Shape == Template && want != Template && want != HalfRectangle {
+	form := c.form(fin, c.long[i]).shape
+	if form == Rectangle && u.Role == piecing.Patch && c.inSetting[i] && (b.Shape == Rectangle || measured(u)) {
+		b, lie = c.settingStrip(u, fin, b, lie, f)
+	}
+	if b.Shape == Template && form != Template && form != HalfRectangle {
 		lo, hi := box(fin)
 		var found diag.List
 		found.Hintf(f.At, "between-marks", "a %s of fabric %s, %s by %s finished, falls between the marks of the ruler and is cut by a template", u.Shape.Kind, f.Letter,
 			measure.FormatWith(hi.x-lo.x, c.unit), measure.FormatWith(hi.y-lo.y, c.unit)).Remedy = "a block size that is a whole number of the ruler's marks for each grid step needs none"
 		u.between = &found[0]
-	}
-	if b.Shape == Rectangle && u.Role == piecing.Patch && c.inSetting[i] {
-		b, lie = c.settingStrip(u, b, lie, f)
 	}
 	b.Fabric = u.Leaf.Fabric
 	if f.Print != quilt.Plain {
@@ -195,7 +202,7 @@ func (c *chooser) sizePatch(i int) {
 			raw[i] = lie.apply(raw[i])
 		}
 		for k, p := range fin {
-			if u.tips && !beside(raw, p, fin[(k+1)%len(fin)], c.seam) {
+			if (u.tips || u.mitred) && !beside(raw, p, fin[(k+1)%len(fin)], c.seam) {
 				continue // trimmed there
 			}
 			u.Out[k] = tidy(reach(raw, p, fin[(k+1)%len(fin)]) - c.seam)
@@ -232,9 +239,44 @@ func completed(fin []pt) (tri []pt, ok bool) {
 	return nil, false
 }
 
-// tipped reports whether a part of the unit is a setting triangle whose tips pass the unit.
+// squared is the rectangle that the strip of a border with mitred corners is cut as, less the seams round it: a patch whose ends run out at 45
+// degrees from its one long side to the other. False for anything else.
+func (c *chooser) squared(fin []pt) (whole []pt, ok bool) {
+	if len(fin) != 4 {
+		return nil, false
+	}
+	for k, p := range fin {
+		q, r, s := fin[(k+1)%4], fin[(k+2)%4], fin[(k+3)%4]
+		d := q.sub(p).unit()
+		in := d.right()
+		deep := r.sub(q).dot(in)
+		if r.sub(q).sub(in.sub(d).scale(deep)).length() > 1e-9 || s.sub(p).sub(in.add(d).scale(deep)).length() > 1e-9 {
+			continue
+		}
+		by := d.scale(c.seam * math.Sqrt2) // the raw ends run on past the seam
+		return []pt{p.sub(by), q.add(by), q.add(by).add(in.scale(deep)), p.sub(by).add(in.scale(deep))}, true
+	}
+	return nil, false
+}
+
+// borderStrip is the blank of a strip whose ends are trimmed: as wide as a strip is cut, and as long as the ruler's next mark.
+func (c *chooser) borderStrip(whole []pt) (Blank, move, bool) {
+	f := c.form(whole, false)
+	b := Blank{Shape: f.shape, Exact: [2]float64{f.w, f.h}, Each: 1, Turnable: true, Grain: "either", Trimmed: true, Height: c.up(f.h)}
+	ok := false
+	b.Width, ok = c.near(f.w)
+	return b, shift(f.base, -(b.Width-f.w)/2, -(b.Height-f.h)/2), ok
+}
+
+// tipped reports whether a part of the unit is a setting triangle whose tips pass the unit, or the strip of a mitred border that is sewn to
+// another one first.
 func (c *chooser) tipped(u *Unit) bool {
-	return slices.ContainsFunc(u.Parts, func(p piecing.Part) bool { return c.units[p.Unit].tips })
+	return slices.ContainsFunc(u.Parts, func(p piecing.Part) bool { return c.units[p.Unit].tips || c.units[p.Unit].mitred && !u.frame() })
+}
+
+// frame reports whether a unit is a piece with a mitred border round it.
+func (u *Unit) frame() bool {
+	return u.Role >= piecing.Setting && slices.ContainsFunc(u.Joins, func(j piecing.Join) bool { return j.Kind == piecing.SetIn })
 }
 
 // beside reports whether a raw edge lies about a seam out of the finished edge from a to b.
@@ -287,13 +329,18 @@ func (c *chooser) uses() {
 	}
 }
 
-// settingStrip is the blank of a strip of sashing or a border: joined from several where it is longer than the cloth is
-// wide, and cut to a length measured through one's own top where no ruler shows the exact length.
-func (c *chooser) settingStrip(u *Unit, b Blank, lie move, f quilt.Fabric) (Blank, move) {
+// measured reports whether a strip has a length that no ruler shows.
+func measured(u *Unit) bool {
 	lo, hi := u.Outline.Box()
-	if w, h := hi.X.Sub(lo.X), hi.Y.Sub(lo.Y); !w.IsRational() || !h.IsRational() {
+	return !hi.X.Sub(lo.X).IsRational() || !hi.Y.Sub(lo.Y).IsRational()
+}
+
+// settingStrip is the blank of a strip of sashing or a border, of finished outline fin before its ends are trimmed: joined from several where it is longer than the cloth is
+// wide, and cut to a length measured through one's own top where no ruler shows the exact length.
+func (c *chooser) settingStrip(u *Unit, fin []pt, b Blank, lie move, f quilt.Fabric) (Blank, move) {
+	if measured(u) {
 		b.Measured = true
-		form := c.form(u.fin, false)
+		form := c.form(fin, false)
 		b.Shape, b.Outline, lie = Rectangle, nil, form.base
 		b.Exact, b.Width, b.Height = [2]float64{form.w, form.h}, form.w, form.h
 		if w, ok := c.near(form.w); ok {

@@ -65,7 +65,11 @@ func (b *builder) run(top *set.Top, n *set.Node, blocks []Use) (int, plane.Pose,
 		outline, _ = newSheet(b.res, polygons).outline(all)
 	}
 	for _, seam := range n.Seams {
-		a.joins = append(a.joins, Join{A: seam.A, B: seam.B, Seam: seam.Line})
+		j := Join{A: seam.A, B: seam.B, Seam: seam.Line, Finish: seam.Finish}
+		if seam.SetIn {
+			j.Kind = SetIn
+		}
+		a.joins = append(a.joins, j)
 	}
 	turn, _ := squareTo(outline)
 	to := plane.Pose{Turn: (-turn).Norm()}

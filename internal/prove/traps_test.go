@@ -52,6 +52,8 @@ var traps = []trap{
 	{"quarter square on a side of 20 in", "make: {geese: singles}\n" + cell("[40, 20]", "goose A B"), "quarter square", 21.2071, 21.25, 19.5, "short"},
 	// A page that multiplies by 1.414 for the corner triangles of blocks of 12 in, where its own example divides (S24, S25 have it right).
 	{"corner triangles of 12 in blocks", onPoint(12), "half square", 9.3388, 9.375, 17.875, "generous"},
+	// A border of 3 in with mitred corners round 36 in, cut twice its width and an inch longer (S29): 0.21 in short of its tips.
+	{"mitred border of 3 in", "blocks:\n  Plain: {size: 36, rows: [[A]]}\nset:\n  rows: [[Plain]]\n  borders: [{width: 3, fabric: B, corners: mitred}]\n", "joined strip", 43.2071, 43.25, 43, "short"},
 	// A finished width printed as a cut width (2010): edging of 1 in.
 	{"edging of 1 in", "blocks:\n  Plain: {size: 10, rows: [[A]]}\nset:\n  rows: [[Plain]]\n  borders: [{width: 1, fabric: B}]\n", "rectangle", 1.5, 1.5, 1, "short"},
 	// Side triangles of the chart S24, which rounds a sum that was rounded before: 1/8 in more than need be.

@@ -167,16 +167,14 @@ func (r *reader) borders(n *node) []Border {
 	return out
 }
 
-// corners reads butted, or the fabric of corner squares.
+// corners reads butted, mitred, or the fabric of corner squares.
 func (r *reader) corners(b *Border, n *node) bool {
 	if n.kind != mapping {
-		switch s := r.choice(n, "corners", "butted", "mitred"); s {
-		case "mitred":
-			r.errorf(n.at, "not-built", "mitred corners are not built yet").Remedy = "use corners: butted, or corner squares {fabric: C}"
-			return false
-		default:
-			return s != ""
+		s := r.choice(n, "corners", "butted", "mitred")
+		if s != "" {
+			b.Corners = s
 		}
+		return s != ""
 	}
 	f := r.fields(n, "corners", "fabric", "block")
 	if f.has("block") {

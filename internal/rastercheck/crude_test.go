@@ -336,6 +336,14 @@ func (c *crude) top(x, y, w, h float64) spot {
 		left, top, right, bottom := x < wide, y < wide, x > w-wide, y > h-wide
 		near := func(a float64) bool { return math.Abs(a) < c.margin }
 		if left || top || right || bottom {
+			mitred := b.Corners == "mitred" // the two sides of a corner meet on its diagonal
+			if (left || right) && mitred {
+				dx, dy := min(x, w-x), min(y, h-y) // from the outer edges
+				if (top || bottom) && near((dx-dy)/2) {
+					return spot{}
+				}
+				top, bottom = top && dy < dx, bottom && dy < dx
+			}
 			unsure := near(x) || near(y) || near(x-w) || near(y-h) || near(x-wide) || near(y-wide) || near(x-w+wide) || near(y-h+wide)
 			side := map[bool]string{top: "top", bottom: "bottom"}[true]
 			switch {

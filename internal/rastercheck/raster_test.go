@@ -274,6 +274,8 @@ set: `
 		"{rows: [[Tall, A, Leaf], [B, Mixed, four-patch A C]], sashing: {width: 1 1/2, fabric: D, posts: C}}",
 		"{rows: [[Mixed, Leaf@180m], [Leaf, Mixed@180]], sashing: {width: 2, fabric: D, posts: C, outside: true}, borders: [{width: 2, fabric: B}, {width: 3, fabric: A, corners: {fabric: C}}]}",
 		"{rows: [[Mixed, Leaf@90m, Tall]], repeat: 1 x 2, sashing: {width: 2, fabric: D, outside: true}}",
+		"{rows: [[Mixed, Leaf@180m], [Leaf, Mixed@180]], borders: [{width: 2, fabric: B, corners: mitred}, {width: 3, fabric: A, corners: mitred}, {width: 1, fabric: C}, {width: 2, fabric: D, corners: mitred}]}",
+		"{style: on point, triangles: D, rows: [[Mixed, Lamp]], borders: [{width: 2, fabric: B, corners: mitred}]}",
 		"{style: on point, triangles: D, rows: [[Mixed]]}",
 		"{style: on point, triangles: D, rows: [[Mixed, Leaf@90, Lamp], [Mixed@90m, Leaf], [Lamp, Mixed@180, A]]}",
 		"{style: on point, triangles: {fabric: D, float: 3/4}, rows: [[Mixed, Leaf@270m], [Lamp], [Mixed@180, Lamp]], borders: [{width: 3, fabric: B}]}",

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"quiltwright/internal/exact"
+	"quiltwright/internal/plane"
 	"quiltwright/internal/quilt"
 )
 
@@ -16,16 +17,73 @@ func (l *layout) borderWidth() exact.Num {
 	return sum
 }
 
-// borders frames a piece by one border after the other, from the inside out. Where the inside is missing there is nothing to
-// frame.
+// borders frames a piece by one border after the other, from the inside out; those with mitred corners that follow each other are one frame.
+// Where the inside is missing there is nothing to frame.
 func (l *layout) borders(inside *piece) *piece {
-	for i := range l.doc.Set.Borders {
-		if inside == nil {
-			return nil
+	all := l.doc.Set.Borders
+	for i := 0; i < len(all) && inside != nil; i++ {
+		first := i
+		for all[first].Corners == "mitred" && i+1 < len(all) && all[i+1].Corners == "mitred" {
+			i++
 		}
-		inside = l.addBorder(inside, i+1, &l.doc.Set.Borders[i])
+		if all[i].Corners == "mitred" {
+			inside = l.mitred(inside, first+1, all[first:i+1])
+		} else {
+			inside = l.addBorder(inside, i+1, &all[i])
+		}
 	}
 	return inside
+}
+
+// mitred frames a piece by borders with mitred corners: the strips of each side are sewn together, the four sides to the piece, then the
+// corners, from the corners of the piece out.
+func (l *layout) mitred(in *piece, number int, borders []quilt.Border) *piece {
+	corners := func(by exact.Num) plane.Polygon { // clockwise from the top left, so far outside the piece
+		return plane.Polygon{plane.Pt(in.x0.Sub(by), in.y0.Sub(by)), plane.Pt(in.x1.Add(by), in.y0.Sub(by)), plane.Pt(in.x1.Add(by), in.y1.Add(by)), plane.Pt(in.x0.Sub(by), in.y1.Add(by))}
+	}
+	name := fmt.Sprintf("border %d", number)
+	switch n := len(borders); {
+	case n == 2:
+		name = fmt.Sprintf("borders %d and %d", number, number+1)
+	case n > 2:
+		name = fmt.Sprintf("borders %d to %d", number, number+n-1)
+	}
+	across, up := "long side of "+name, "short side of "+name
+	switch by := in.x1.Sub(in.x0).Cmp(in.y1.Sub(in.y0)); {
+	case by == 0:
+		across, up = "side of "+name, "side of "+name
+	case by < 0:
+		across, up = up, across
+	}
+	frame := &Node{Placed: -1, Patch: -1, Name: "with " + name, Parts: []*Node{in.node}}
+	inner := corners(exact.Num{})
+	outer := inner
+	for side := range 4 { // top, right, bottom, left
+		strip := &Node{Placed: -1, Patch: -1, Name: []string{across, up}[side%2]}
+		at := exact.Num{}
+		for i := range borders {
+			b := &borders[i]
+			low, high := corners(at), corners(at.Add(b.Width))
+			p, q := side, (side+1)%4
+			patch := l.patch(plane.Polygon{high[p], high[q], low[q], low[p]}, b.Fabric, fmt.Sprintf("border %d", number+i), 0, b.At)
+			length := low[q].Sub(low[p])
+			l.top.Patches[patch.Patch].Measured = !length.X.Add(length.Y).IsRational()
+			if i > 0 {
+				strip.Seams = append(strip.Seams, Seam{Line: plane.Segment{A: low[p], B: low[q]}, A: i - 1, B: i})
+			}
+			strip.Parts = append(strip.Parts, patch)
+			at, outer = at.Add(b.Width), high
+		}
+		if len(borders) == 1 {
+			strip = strip.Parts[0]
+		}
+		frame.Parts = append(frame.Parts, strip)
+		frame.Seams = append(frame.Seams, Seam{Line: plane.Segment{A: inner[side], B: inner[(side+1)%4]}, B: side + 1, SetIn: true})
+	}
+	for side := range 4 {
+		frame.Seams = append(frame.Seams, Seam{Line: plane.Segment{A: inner[side], B: outer[side]}, A: (side+3)%4 + 1, B: side + 1, SetIn: true, Finish: true})
+	}
+	return &piece{frame, outer[0].X, outer[0].Y, outer[2].X, outer[2].Y}
 }
 
 // addBorder frames a piece: the two sides first, as high as the piece, then top and bottom over the whole width. With corner

@@ -269,7 +269,7 @@ func chain(name string, nodes []*Node, seam func(i int) plane.Segment) *Node {
 	}
 	out := &Node{Placed: -1, Patch: -1, Name: name, Parts: nodes}
 	for i := range len(nodes) - 1 {
-		out.Seams = append(out.Seams, Seam{seam(i), i, i + 1})
+		out.Seams = append(out.Seams, Seam{Line: seam(i), A: i, B: i + 1})
 	}
 	return out
 }

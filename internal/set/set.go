@@ -61,14 +61,16 @@ type Node struct {
 	Patch  int // index into Top.Patches, or -1
 	Name   string
 	Parts  []*Node // none in a leaf, else at least two
-	Seams  []Seam  // one less than Parts
+	Seams  []Seam  // in the order of sewing
 }
 
-// Seam is a straight finished seam from edge to edge of what it joins, in the frame of the top. Seam i of a node joins part i+1 to
-// the parts before it; it touches exactly two parts, A and B.
+// Seam is a straight finished seam, in the frame of the top, between exactly two parts, A and B. It runs from edge to edge of what it
+// joins, and seam i of a node joins part i+1 to the parts before it; but for a border with mitred corners, of which every seam is set in.
 type Seam struct {
-	Line plane.Segment
-	A, B int
+	Line   plane.Segment
+	A, B   int
+	SetIn  bool // it ends at the corner of a border with mitred corners
+	Finish bool // it sews such a corner: both sides lie in place
 }
 
 // Lay lays the top. It always returns a Top, as far as it came; where there are errors, Root may be nil. Without a set the top
@@ -188,7 +190,7 @@ func run(name string, pieces []*piece, near func(*piece) plane.Segment) *Node {
 	for i, p := range pieces {
 		node.Parts = append(node.Parts, p.node)
 		if i > 0 {
-			node.Seams = append(node.Seams, Seam{near(p), i - 1, i})
+			node.Seams = append(node.Seams, Seam{Line: near(p), A: i - 1, B: i})
 		}
 	}
 	return node

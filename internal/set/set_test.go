@@ -97,12 +97,15 @@ func sewn(t testing.TB, d *draft.Drafter, top *set.Top) {
 			patches[n.Patch]++
 			return top.Patches[n.Patch].Outline
 		}
-		if len(n.Parts) < 2 || len(n.Seams) != len(n.Parts)-1 {
-			t.Fatalf("%s: %d parts, %d seams", n.Name, len(n.Parts), len(n.Seams))
-		}
 		outlines := make([]plane.Polygon, len(n.Parts))
 		for i, part := range n.Parts {
 			outlines[i] = walk(part)
+		}
+		if len(n.Seams) > 0 && n.Seams[0].SetIn {
+			return framed(t, n, outlines)
+		}
+		if len(n.Parts) < 2 || len(n.Seams) != len(n.Parts)-1 {
+			t.Fatalf("%s: %d parts, %d seams", n.Name, len(n.Parts), len(n.Seams))
 		}
 		joined := outlines[0]
 		for i, s := range n.Seams {
@@ -135,6 +138,35 @@ func sewn(t testing.TB, d *draft.Drafter, top *set.Top) {
 			t.Errorf("patch %d is sewn in %d times", i, patches[i])
 		}
 	}
+}
+
+// framed checks a border with mitred corners: four sides round a rectangle, each first sewn to it, then to the one before it; it returns the
+// rectangle that they make.
+func framed(t testing.TB, n *set.Node, outlines []plane.Polygon) plane.Polygon {
+	t.Helper()
+	if len(n.Parts) != 5 || len(n.Seams) != 8 {
+		t.Fatalf("%s: %d parts, %d seams", n.Name, len(n.Parts), len(n.Seams))
+	}
+	for i, s := range n.Seams {
+		a := 0
+		if i >= 4 {
+			a = (i+3)%4 + 1
+		}
+		if !s.SetIn || s.Finish != (i >= 4) || s.A != a || s.B != i%4+1 || !hasSide(outlines[s.A], s.Line) || !hasSide(outlines[s.B], s.Line) {
+			t.Fatalf("%s: seam %d is %+v", n.Name, i, s)
+		}
+	}
+	least, _ := outlines[1].Box()
+	_, most := outlines[3].Box()
+	whole := plane.Polygon{least, plane.Pt(most.X, least.Y), most, plane.Pt(least.X, most.Y)}
+	area := exact.Num{}
+	for _, pg := range outlines {
+		area = area.Add(pg.Area2())
+	}
+	if !area.Equal(whole.Area2()) {
+		t.Errorf("%s: the parts have the double area %v, the whole %v", n.Name, area, whole.Area2())
+	}
+	return whole
 }
 
 // hasSide reports whether a segment is a whole side of a polygon.
@@ -199,6 +231,8 @@ func TestLay(t *testing.T) {
 			"28 1/2", "28 1/2", 4, "map[sashing:9]"},
 		{"borders", "set: {rows: [[Steps]], borders: [{width: 1 1/2, fabric: B}, {width: 4, fabric: A, corners: {fabric: C}}]}",
 			"23", "23", 1, "map[border 1:4 border 2:4 border 2 corner:4]"},
+		{"mitred borders", "set: {rows: [[Steps]], borders: [{width: 1 1/2, fabric: B, corners: mitred}, {width: 4, fabric: A, corners: mitred}, {width: 1, fabric: C}]}",
+			"25", "25", 1, "map[border 1:4 border 2:4 border 3:4]"},
 		// facts A 32: columns x b x 1.41421 wide; 2(rows+cols-2) side triangles, 4 corners
 		{"one on point", "set: {style: on point, triangles: A, rows: [[Steps]]}", "12√2", "12√2", 1, "map[corner triangle:4]"},
 		{"three by two on point", "set: {style: on point, triangles: A, rows: [[Steps, Steps, Steps], [Steps, B], [Steps, Steps, Steps@90m]]}",

@@ -214,9 +214,12 @@ func (o *order) chains() {
 	}
 }
 
-// needs reports whether a step goes on with a recipe of a chain, or takes what one makes.
+// needs reports whether a step goes on with a recipe of a chain, or takes what one makes, or waits until the top is measured for it.
 func (o *order) needs(s *Step, in map[[2]int]bool) bool {
 	u := &o.units[s.Unit]
+	if u.Measures(o.units) {
+		return true
+	}
 	if in[[2]int{s.Unit, s.Way}] {
 		return true
 	}

@@ -92,7 +92,11 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 		line = count(key)
 	}
 	if p.Measured {
-		line += "; " + t.in.say("cut.measured")
+		if more := t.beyond(p); more > 0 {
+			line += "; " + t.in.say("cut.measured.more", "more", t.length(more))
+		} else {
+			line += "; " + t.in.say("cut.measured")
+		}
 	}
 	var extra []string
 	if all && p.Spare > 0 {
@@ -108,6 +112,26 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 		line += " (" + strings.Join(extra, ", ") + ")"
 	}
 	return Text(line)
+}
+
+// beyond is how much longer a strip of a border with mitred corners is cut than the top is that the border goes round: that of the innermost
+// edge of what is sewn to it with the strip, and a seam at both ends. 0 of any other piece.
+func (t *Teller) beyond(p *plan.Piece) plan.Num {
+	if !p.Trimmed || len(p.ForUnits) == 0 {
+		return 0
+	}
+	strip := p.ForUnits[0]
+	inner, ok := shorter(outline(t.units[strip].Outline))
+	if !ok {
+		return 0
+	}
+	for i := range t.p.Units {
+		side := &t.p.Units[i]
+		if least, ok := shorter(outline(side.Outline)); ok && slices.ContainsFunc(side.Parts, func(q plan.Part) bool { return q.Unit == strip }) {
+			inner = min(inner, least)
+		}
+	}
+	return max(p.Width, p.Height) - plan.Num(inner) - 2*t.p.Seam
 }
 
 // blank is the word for what is cut first: a square that becomes triangles is a square.

@@ -127,6 +127,25 @@ func longest(ps []pt) float64 {
 	return most
 }
 
+// shorter is the length of the shorter of the two parallel edges of a trapezium; false of any other outline.
+func shorter(ps []pt) (float64, bool) {
+	if len(ps) != 4 {
+		return 0, false
+	}
+	var edges [4]pt
+	for i := range edges {
+		edges[i] = ps[(i+1)%4].sub(ps[i])
+	}
+	alike := func(i int) bool { return math.Abs(edges[i][0]*edges[i+2][1]-edges[i][1]*edges[i+2][0]) < slack*slack }
+	switch {
+	case alike(0) == alike(1):
+		return 0, false
+	case alike(0):
+		return min(edges[0].length(), edges[2].length()), true
+	}
+	return min(edges[1].length(), edges[3].length()), true
+}
+
 // side names a direction: right, lower right, bottom ... in eight steps.
 func side(d pt) string {
 	names := [...]string{"right", "lower right", "bottom", "lower left", "left", "upper left", "top", "upper right"}

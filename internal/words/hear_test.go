@@ -198,7 +198,7 @@ func (l *listener) values(key, slot, text string) []value {
 		return l.words(slot+".", text)
 	case "seams":
 		return l.words("seams.", text)
-	case "offset", "distance", "every", "length", "past", "width", "panel", "seam", "ease", "apart":
+	case "offset", "distance", "every", "length", "more", "past", "width", "panel", "seam", "ease", "apart":
 		if slot == "past" {
 			if vs := l.hear(text, "about"); len(vs) == 1 {
 				return []value{vs[0].slots["length"]}
@@ -248,8 +248,12 @@ func (l *listener) values(key, slot, text string) []value {
 	case "list", "parts":
 		return l.lists(text, l.refs)
 	case "laid", "under", "target", "one", "other", "thing":
-		if key == "trim.even" {
-			return (&listener{in: l.in, all: l.all, named: l.made}).refs(text)
+		made := (&listener{in: l.in, all: l.all, named: l.made}).refs(text)
+		switch key {
+		case "trim.even":
+			return made
+		case "trim.mitre", "trim.mitre.own":
+			return append(made, l.refs(text)...)
 		}
 		return l.refs(text)
 	}

@@ -87,6 +87,9 @@ func (n *narrator) settle(j *joined) {
 	}
 	n.align(j)
 	n.dotted(j)
+	if len(j.laid) == 1 && n.borderStrip(j.laid[0]) && n.borderStrip(j.to) {
+		n.notes(n.say("align.middles"))
+	}
 }
 
 // line tells joins that follow one another in one direction, and how they are pressed.
@@ -204,13 +207,37 @@ func (n *narrator) joinAlone(j *joined) string {
 	return n.say("join.side", "laid", laid, "side", way, "under", to)
 }
 
+// borderStrip reports whether a part is a strip that was cut square and whose ends are trimmed for the corners of a border.
+func (n *narrator) borderStrip(part int) bool {
+	if part < 0 || part >= len(n.b.parts) || n.b.parts[part].unit == nil {
+		return false
+	}
+	piece := n.pieces[n.b.parts[part].unit.Piece]
+	return piece != nil && piece.Trimmed && (piece.Shape == "rectangle" || piece.Shape == "joined strip")
+}
+
 // setSentence tells the seam of two edges that lie in place already and stops at dots.
 func (n *narrator) setSentence(j *joined) string {
 	slots := []any{"one", n.partRef(j.seam.left), "other", n.partRef(j.seam.right), "length", n.length(plan.Num(j.along))}
 	if len(j.op.Dots) == 2 {
 		return n.say("join.set.both", slots...)
 	}
-	return n.say("join.set", append(slots, "end", n.say("end."+side(n.dotEnd(j))))...)
+	return n.say("join.set", append(slots, "end", n.say("end."+side(n.whereabouts(j))))...)
+}
+
+// whereabouts is the direction in which a seam lies from the middle of the work, as looked at; of a seam through the middle, that in which its dot lies.
+func (n *narrator) whereabouts(j *joined) pt {
+	view := n.b.view(j.work)
+	var all []pt
+	for _, l := range n.b.work(j.work).lying {
+		all = append(all, view.all(n.b.placed(l))...)
+	}
+	lo, hi := box(all)
+	way := view.apply(middle(j.seam.along[0], j.seam.along[1])).sub(middle(lo, hi))
+	if way.length() < 0.1*hi.sub(lo).length() {
+		return n.dotEnd(j)
+	}
+	return way
 }
 
 // toDots adds to the sentence of a join where its seam stops at dots.

@@ -510,7 +510,7 @@ func (j *judge) joined(is []int, form string, s map[string]value) int {
 		}
 		return j.seam(is[:1], strings.TrimPrefix(said.key, "join."), said.slots)
 	case "set", "set.both":
-		if (form == "set") != (len(op.Dots) == 1) || form == "set" && s["end"].word != j.dotEnd(is[0]) {
+		if (form == "set") != (len(op.Dots) == 1) || form == "set" && s["end"].word != j.lies(is[0]) {
 			return 0
 		}
 		one, other := s["one"].ref.id, s["other"].ref.id
@@ -537,6 +537,36 @@ func (j *judge) dotEnd(i int) string {
 	op := j.r.Do[i]
 	a, b := flat.At(op.Along[op.Dots[0]]), flat.At(op.Along[1-op.Dots[0]])
 	return pointing(j.seen(i, op.Work, flat.Sub(a, b)))
+}
+
+// lies is where a seam lies in its work, as looked at; a seam through the middle, where its dot is.
+func (j *judge) lies(i int) string {
+	op := j.r.Do[i]
+	lo, hi := flat.Pt{math.Inf(1), math.Inf(1)}, flat.Pt{math.Inf(-1), math.Inf(-1)}
+	for _, l := range j.tables[i].Look(op.Work).Layers {
+		for _, p := range l.Cloth {
+			q := j.seen(i, op.Work, p)
+			lo, hi = flat.Pt{math.Min(lo[0], q[0]), math.Min(lo[1], q[1])}, flat.Pt{math.Max(hi[0], q[0]), math.Max(hi[1], q[1])}
+		}
+	}
+	at := j.seen(i, op.Work, flat.Scale(flat.Add(flat.At(op.Along[0]), flat.At(op.Along[1])), 0.5))
+	way := flat.Sub(at, flat.Scale(flat.Add(lo, hi), 0.5))
+	if flat.Length(way) < 0.1*flat.Distance(lo, hi) {
+		return j.dotEnd(i)
+	}
+	return pointing(way)
+}
+
+// trimsLater reports whether the step sews strips, one to another, whose slanted ends a later step trims.
+func (j *judge) trimsLater() bool {
+	last := j.r.Do[len(j.r.Do)-1]
+	if last.Op != "trim" || j.last == len(j.r.Do)-1 {
+		return false
+	}
+	return slices.ContainsFunc(j.r.From, func(f plan.From) bool {
+		k := slices.IndexFunc(j.p.Pieces, func(q plan.Piece) bool { return slices.Contains(q.ForUnits, f.Unit) })
+		return k >= 0 && j.p.Pieces[k].Trimmed && (j.p.Pieces[k].Shape == "rectangle" || j.p.Pieces[k].Shape == "joined strip")
+	})
 }
 
 // clipped are the parts whose own outlines turn inward where a seam of the step is the first to stop at a dot.
@@ -793,6 +823,29 @@ func (j *judge) trimmed(i int, form string, s map[string]value) bool {
 		return square && fits && nearly(s["seam"].n, float64(j.p.Seam)) && points > 1
 	case "shape":
 		return !square && fits
+	case "mitre", "mitre.own":
+		// Both ends at 45 degrees to the long edge, of strips cut square: what is made, or one that is at hand.
+		w, long, longest := j.tables[i].Look(op.Work), 0.0, 0.0
+		for k, p := range to {
+			long = math.Max(long, flat.Distance(p, to[(k+1)%4]))
+		}
+		slants := 0
+		for k, p := range to {
+			d := flat.Direction(p, to[(k+1)%len(to)])
+			if math.Abs(math.Abs(d[0])-math.Abs(d[1])) < 1e-6 {
+				slants++
+			}
+		}
+		own := false
+		for _, l := range w.Layers {
+			piece := j.p.Pieces[slices.IndexFunc(j.p.Pieces, func(q plan.Piece) bool { return q.Label == j.id(l.Part) })]
+			own = own || piece.Measured
+			for k, p := range l.Cloth {
+				longest = math.Max(longest, flat.Distance(p, l.Cloth[(k+1)%len(l.Cloth)]))
+			}
+		}
+		named := s["thing"].ref.id == j.r.Unit || len(w.Layers) == 1 && s["thing"].ref.id == j.id(w.Layers[0].Part)
+		return len(to) == 4 && slants == 2 && named && own == (form == "mitre.own") && (own && nearly(longest, long) || !own && nearly(s["length"].n, long))
 	case "even":
 		return !square && s["thing"].ref.id == j.r.Unit
 	}

@@ -561,6 +561,9 @@ func (n *narrator) trim(op plan.Op) {
 	lo, hi := box(view.all(to))
 	size := n.Size(plan.Num(hi[0]-lo[0]), plan.Num(hi[1]-lo[1]))
 	if areaOf(to) < 0.999*(hi[0]-lo[0])*(hi[1]-lo[1]) {
+		if n.mitre(op.Work, to) {
+			return
+		}
 		if u := n.units[n.b.r.Unit]; u != nil && u.Kind == "setting" {
 			n.tell(op.Work, n.say("trim.even", "thing", n.marked(u.ID)))
 			return
@@ -612,6 +615,28 @@ func (n *narrator) marks() (key string, slots []any) {
 		return "trim.short", []any{"distance", n.length(from)}
 	}
 	return "trim", nil
+}
+
+// mitre tells how the ends of border strips are trimmed; false where it is something else that is trimmed.
+func (n *narrator) mitre(work int, to []pt) bool {
+	lying := n.b.work(work).lying
+	own := false
+	for _, l := range lying {
+		if !n.borderStrip(l.part) {
+			return false
+		}
+		own = own || n.pieces[n.b.parts[l.part].unit.Piece].Measured
+	}
+	thing := n.marked(n.b.r.Unit)
+	if len(lying) == 1 {
+		thing = n.partRef(lying[0].part)
+	}
+	if own {
+		n.tell(work, n.say("trim.mitre.own", "thing", thing))
+	} else {
+		n.tell(work, n.say("trim.mitre", "thing", thing, "length", n.length(plan.Num(longest(to)))))
+	}
+	return true
 }
 
 // press tells which way seams are pressed.

@@ -31,8 +31,8 @@ func TestStepsReadBack(t *testing.T) {
 		}
 		for _, key := range []string{"mark.corner", "mark.both", "mark.across", "lay.on", "lay.overlap", "lay.free", "lay.corner", "lay.crossed", "sew.either", "sew.either.lines", "sew.on",
 			"join.side", "join.run", "join.run.right", "join.run.down", "join.numbered.down", "join.twins.right", "join.twins.down", "join.long", "join.partial", "join.finish", "join.to dot", "join.dot to dot", "join.set", "join.set.both",
-			"cut.on", "cut.off", "cut.square end", "cut.segments", "trim", "trim.corners", "trim.even", "press.toward", "press.open", "press.toward.all", "press.turns", "press.way",
-			"note.chain", "note.makes", "note.surplus", "note.dots", "note.clip", "align", "align.both", "do.back", "do.layer", "do.even", "do.lengthen", "do.bind", "do.measure"} {
+			"cut.on", "cut.off", "cut.square end", "cut.segments", "trim", "trim.corners", "trim.even", "trim.mitre", "trim.mitre.own", "press.toward", "press.open", "press.toward.all", "press.turns", "press.way",
+			"note.chain", "note.makes", "note.surplus", "note.dots", "note.clip", "align", "align.both", "align.middles", "do.back", "do.layer", "do.even", "do.lengthen", "do.bind", "do.measure"} {
 			if told[key] == 0 {
 				t.Errorf("%s: no step says “%s”", form, key)
 			}
@@ -142,10 +142,11 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 	}
 	meets := j.meets()
 	told := map[*plan.Join]bool{}
+	middles := j.trimsLater()
 	clip, dots := j.clipped()
 	clip = slices.DeleteFunc(clip, func(p int) bool { return c.pieces[j.id(p)] == "" && c.names[j.id(p)] != "" }) // what is sewn opens along its seams
 	for _, n := range notes {
-		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.bias", "note.from", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both")
+		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.bias", "note.from", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both", "align.middles")
 		if len(ways) != 1 {
 			bad(n, "heard in %d ways: %v", len(ways), ways)
 			continue
@@ -161,6 +162,8 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 			ok, makes = makes && int(x["count"].n) == s.Makes && (noun == j.by.Units[s.Unit].Kind || noun == "short row"), false
 		case "note.dots":
 			ok, dots = dots && nearly(x["seam"].n, float64(c.p.Seam)), false
+		case "align.middles":
+			ok, middles = middles, false
 		case "note.clip":
 			before := len(clip)
 			clip = slices.DeleteFunc(clip, func(p int) bool { return j.id(p) == x["thing"].ref.id })
@@ -193,6 +196,9 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 		if !ok {
 			bad(n, "it is not so")
 		}
+	}
+	if middles {
+		bad(Text(fmt.Sprint(notes)), "that the middles are matched is not told")
 	}
 	if dots || len(clip) > 0 {
 		bad(Text(fmt.Sprint(notes)), "where seams stop at dots is not told, or which of %v is clipped", clip)

@@ -108,7 +108,7 @@ func (c *court) changes(p *plan.Plan, i int, t *Teller) []change {
 		case op.Op == "cut" && op.Times > 0:
 			add(altered("another segment", &op.Times, op.Times+1))
 			add(altered("wider segments", &op.Every, op.Every+0.5))
-		case op.Op == "trim" && !strings.Contains(says, t.in["trim.even"][:20]):
+		case op.Op == "trim" && !strings.Contains(says, t.in["trim.even"][:20]) && !strings.Contains(says, strings.SplitAfter(t.in["trim.mitre.own"], "}")[1]): // these name no size
 			add(altered("another trim", &op.To, grown(op.To)))
 		case op.Op == "press" && op.Toward != nil:
 			add(altered("pressed open", &op.Toward, nil))

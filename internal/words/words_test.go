@@ -30,12 +30,18 @@ func sample(t testing.TB, name string) *plan.Plan {
 func plans(t testing.TB) map[string]*plan.Plan {
 	t.Helper()
 	out := map[string]*plan.Plan{"star": sample(t, "star"), "units": sample(t, "units")}
+	set := map[string]string{
+		"mitred":     "set: {rows: [[Odd], [Odd]], borders: [{width: 1, fabric: B, corners: mitred}, {width: 3, fabric: A, corners: mitred}]}\n",
+		"mitred one": "set: {rows: [[Odd, Odd]], borders: [{width: 3, fabric: A, corners: mitred}]}\n",
+		"mitred own": "set: {style: on point, triangles: A, rows: [[Odd]], borders: [{width: 1, fabric: B, corners: mitred}, {width: 2, fabric: A, corners: mitred}]}\n",
+	}
 	for name, block := range map[string]string{ // corners into which something is set
-		"ell":   `grid: 2, lines: ["1,0 1,1 2,1"], fill: {A: "1/2,1/2", B: "3/2,1/2"}`,
-		"bar":   `grid: 3, lines: ["1,0 1,2 2,2 2,0"], fill: {A: "1/2,1/2", B: "3/2,1/2"}`,
+		"ell":    `grid: 2, lines: ["1,0 1,1 2,1"], fill: {A: "1/2,1/2", B: "3/2,1/2"}`,
+		"bar":    `grid: 3, lines: ["1,0 1,2 2,2 2,0"], fill: {A: "1/2,1/2", B: "3/2,1/2"}`,
+		"mitred": "grid: 1, ground: A", "mitred one": "grid: 1, ground: A", "mitred own": "grid: 1, ground: B",
 		"frame": `grid: 4, symmetry: quarter turns, lines: ["0,0 1,1", "1,1 3,1"], fill: {A: "2,2", B: "2,1/2"}`,
 	} {
-		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks: {Odd: {size: 8, " + block + "}}\n"
+		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks: {Odd: {size: 8, " + block + "}}\n" + set[name]
 		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
 	}
 	for _, glob := range []string{"../../examples/*.yaml", "../../blocks/*.yaml"} {
@@ -88,6 +94,13 @@ func checkCutLine(t *testing.T, name string, teller *Teller, q *plan.Piece, line
 	t.Helper()
 	line, _, _ = strings.Cut(line, " (")
 	line, _, _ = strings.Cut(line, "; "+teller.in["cut.measured"])
+	if before, more, is := strings.Cut(line, "; "); is {
+		if ways := listen(teller.in, nil, nil).hear(more, "cut.measured.more"); len(ways) == 1 {
+			if line = before; !q.Measured || !q.Trimmed || !nearly(ways[0].slots["more"].n, float64(teller.beyond(q))) {
+				t.Errorf("%s: “%s” is not so of %s", name, more, q.Label)
+			}
+		}
+	}
 	var lines []string
 	for _, key := range sections("The cutting list") {
 		if strings.HasPrefix(teller.in[key], "Cut {count} {noun}") {

@@ -82,18 +82,18 @@ export class Parts {
 
   /**
    * Asks for a fabric. @param {Element} near @param {string} title @param {string} now @param {(letter: string) => void} pick
-   * @param {{says: string, pick: () => void}} [other]
+   * @param {{says: string, pick: () => void}[]} others
    */
-  pick(near, title, now, pick, other) {
+  pick(near, title, now, pick, ...others) {
     const close = ask({ title, near, body: [choices([
       ...this.view.fabrics.map((/** @type {any} */ f) => ({ says: [swatch(f.color), ` ${f.letter} ${f.name}`], chosen: f.letter === now, pick: () => pick(f.letter) })),
-      ...(other ? [other] : []),
+      ...others,
     ], () => close())] });
   }
 
   /** Asks for the fabric at a place of the document. @param {Element} near @param {string} title @param {(string|number)[]} at @param {string} now @param {string} none how it is said that there is none; '' where there must be one */
   choose(near, title, at, now, none) {
-    this.pick(near, title, now, (value) => this.do({ do: 'put', at, value }), now && none ? { says: none, pick: () => this.do({ do: 'drop', at }) } : undefined);
+    this.pick(near, title, now, (value) => this.do({ do: 'put', at, value }), ...(now && none ? [{ says: none, pick: () => this.do({ do: 'drop', at }) }] : []));
   }
 
   /** Asks for a length. @param {Element} near @param {string} title @param {string} now @param {(string|number)[]} at @param {string} none @param {(string|number)[]} drop */
@@ -181,8 +181,9 @@ export class Parts {
       value(`border ${n}`, count === 1 ? 'round it' : i === 0 ? 'innermost' : i === count - 1 ? 'outermost' : `${n}.`, `Border ${n}, from the inside out`, (e) => this.order(e, n)),
       value(`border ${n} width`, measured(b.says), `Width of border ${n}`, (e) => this.length(e, `Width of border ${n}`, b.width, [...at, 'width'], '', [])),
       this.fabric(`border ${n} fabric`, b.fabric, `Fabric of border ${n}`, [...at, 'fabric']),
-      value(`border ${n} corners`, b.corner ? ['corners ', this.cloth(b.corner)] : 'butted', `Corners of border ${n}`, (e) => this.pick(e, 'Squares in the corners, of', b.corner,
-        (l) => this.do({ do: 'put', at: [...at, 'corners'], value: { fabric: l } }), { says: 'butted: no squares', pick: () => this.do({ do: 'put', at: [...at, 'corners'], value: 'butted' }) })));
+      value(`border ${n} corners`, b.corner ? ['corners ', this.cloth(b.corner)] : b.corners, `Corners of border ${n}`, (e) => this.pick(e, 'Squares in the corners, of', b.corner,
+        (l) => this.do({ do: 'put', at: [...at, 'corners'], value: { fabric: l } }), { says: 'butted: no squares', pick: () => this.do({ do: 'put', at: [...at, 'corners'], value: 'butted' }) },
+        { says: 'mitred: at 45 degrees', pick: () => this.do({ do: 'put', at: [...at, 'corners'], value: 'mitred' }) })));
   }
 
   /** @param {Element} near @param {number} n */
