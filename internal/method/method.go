@@ -229,7 +229,7 @@ func (c *chooser) takeOver() {
 	for i := range c.units {
 		u, v := &c.units[i], &c.Former[i]
 		u.Single, u.Lie, u.Excess, u.Loose, u.Out, u.Trim = v.Single, v.Lie, v.Excess, v.Loose, v.Out, v.Trim
-		u.grown, u.uneven, u.tips, u.between = v.grown, v.uneven, v.tips, v.between
+		u.grown, u.uneven, u.tips, u.mitred, u.between = v.grown, v.uneven, v.tips, v.mitred, v.between
 	}
 }
 
