@@ -112,7 +112,7 @@ func TestPressTop(t *testing.T) {
 	w.look("press?block=Nine")
 	w.press("Nine")
 	w.press("Quilt top")
-	w.wait(`location.hash.includes('of=top') && document.querySelectorAll('.press .seam').length > 0`)
+	w.wait(`window.quiltwright.answer.view.block?.title === 'Quilt top' && document.querySelectorAll('.press .seam').length > 0`)
 	x, y := w.at(`document.querySelector('.press .seam .hit')`)
 	w.must(chromedp.MouseClickXY(x, y))
 	w.press("press it the other way")

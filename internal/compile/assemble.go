@@ -264,9 +264,6 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 			p := plan.Part{Unit: ids[part.Unit], At: point(part.Pose.At), Turn: plan.Num(part.Pose.Turn), Mirror: part.Pose.Mirror}
 			if r.Units[part.Unit].BothWays() {
 				p.Way = r.Ways.Of(i, k, 0)
-				if r.Press.Second[i] && u.BatchesWay(0) > 0 && u.Role >= piecing.Setting {
-					p.Way = r.Ways.Of(i, k, 1) // its one recipe is the first, though it lies where the second would
-				}
 			}
 			out.Parts = append(out.Parts, p)
 		}

@@ -115,7 +115,9 @@ func compile(read func() (*quilt.Document, diag.List), opt Options) (r *Result) 
 	fixed, arrows := r.fixed()
 	r.Findings.Add(arrows...)
 	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, fixed, press.Usual(), weight)
-	if in.Ways.Split = r.Press.Split; slices.Contains(in.Ways.Split, true) {
+	in.Ways.Split, in.Ways.Second = r.Press.Split, r.Press.Second
+	r.Ways = in.Ways
+	if slices.Contains(in.Ways.Split, true) {
 		in.Former = r.Units
 		r.Units, found = method.Choose(in) // batches round up each way
 	}

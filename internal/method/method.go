@@ -35,8 +35,9 @@ type Input struct {
 
 // Ways says that a unit is sewn twice over, pressed one way and the other, so that neighbours nest.
 type Ways struct {
-	Split []bool  // of each unit: it is made both ways. What holds a split unit is split too. nil: none is
-	Other [][]int // Other[u][k]: 1 where part k of unit u, in the setting, is pressed the other way than u itself
+	Split  []bool  // of each unit: it is made both ways. What holds a split unit is split too. nil: none is
+	Second []bool  // of each unit: it is used the second way only, and its one recipe, the first, is of that way. nil: none is
+	Other  [][]int // Other[u][k]: 1 where part k of unit u, in the setting, is pressed the other way than u itself
 }
 
 func (w Ways) split(u int) bool { return w.Split != nil && w.Split[u] }
@@ -44,6 +45,9 @@ func (w Ways) split(u int) bool { return w.Split != nil && w.Split[u] }
 // Of is the way of part k of unit u where u is made the given way. A batch that makes u whole has patches for parts, more than u was taken apart
 // into: they have no way.
 func (w Ways) Of(u, k, way int) int {
+	if w.Second != nil && w.Second[u] {
+		way = 1
+	}
 	if w.Other == nil || k >= len(w.Other[u]) {
 		return way
 	}

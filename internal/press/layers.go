@@ -22,7 +22,7 @@ const mostCrossings = 20_000
 // Layers lists the crossings of every unit's own joins, from the top down, then from left to right: those inside its parts are the parts'. It
 // is nil where there would be too many.
 func Layers(units []method.Unit, ways method.Ways, pressed Result) [][]Crossing {
-	l := &layers{units: units, ways: ways, toward: pressed.Toward, second: pressed.Second, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
+	l := &layers{units: units, ways: ways, toward: pressed.Toward, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
 	out := make([][]Crossing, len(units))
 	count := 0
 	for i := range units {
@@ -53,7 +53,6 @@ type layers struct {
 	units  []method.Unit
 	ways   method.Ways
 	toward [][2][]int
-	second []bool
 	boxes  [][][4]float64 // of each part of each unit
 	ends   [][][2]float64 // where seams end on the outline of each unit
 }
@@ -129,10 +128,6 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 			way = 1
 		}
 	}
-	as := way // which way its parts are
-	if l.second[i] && way == 0 && u.Role >= piecing.Setting {
-		as = 1 // the setting's one recipe is the first, though it lies where the second would
-	}
 	group := make([]int, len(u.Parts))
 	cloth := make([]*folded, len(u.Parts))
 	for k, part := range u.Parts {
@@ -142,7 +137,7 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 		}
 		s, c := math.Sincos(float64(part.Pose.Turn) * math.Pi / 180)
 		dx, dy := x-part.Pose.At.X.Float(), y-part.Pose.At.Y.Float()
-		cloth[k] = l.around(part.Unit, l.ways.Of(i, k, as), c*dx+s*dy, c*dy-s*dx, turn+float64(part.Pose.Turn))
+		cloth[k] = l.around(part.Unit, l.ways.Of(i, k, way), c*dx+s*dy, c*dy-s*dx, turn+float64(part.Pose.Turn))
 	}
 	find := func(k int) int {
 		for group[k] != k {
