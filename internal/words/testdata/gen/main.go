@@ -156,6 +156,7 @@ func (p *b) joined(u Unit, recipe string, batches int, lies map[string]m) {
 	for i := range lead {
 		lead[i] = i
 	}
+	var stopped pt // where a partial seam is left open
 	for j, q := range u.Joins {
 		a, c := pt{float64(q.Seam[0][0]), float64(q.Seam[0][1])}, pt{float64(q.Seam[1][0]), float64(q.Seam[1][1])}
 		lo, hi := lead[q.Parts[0]], lead[q.Parts[1]]
@@ -175,9 +176,10 @@ func (p *b) joined(u Unit, recipe string, batches int, lies map[string]m) {
 		along := line(in.do(a), in.do(c))
 		partial := q.Kind == "partial" && !fold
 		if partial {
-			along = line(in.do(a), in.do(pt{(a.x + c.x) / 2, (a.y + c.y) / 2}))
+			stopped = pt{(a.x + c.x) / 2, (a.y + c.y) / 2}
+			along = line(in.do(a), in.do(stopped))
 		} else if fold {
-			along = line(in.do(pt{(a.x + c.x) / 2, (a.y + c.y) / 2}), in.do(c))
+			along = line(in.do(stopped), in.do(c))
 		}
 		pr.ops = append(pr.ops, Op{Op: "stitch", Work: lo, Along: along, Allowance: s, Partial: partial, Fold: fold})
 		toward := -1
@@ -352,11 +354,11 @@ func star() *b {
 	draw("A", []int{2, 1, 2}, 2, 6, 4, 8, 2, 8)
 	draw("A", []int{2, 0}, 6, 6, 8, 6, 8, 8, 6, 8)
 	p.Fabrics[0].Length, p.Fabrics[0].Optimal, p.Fabrics[0].Buy = 8.25, true, Buy{Amount: 0.375, Unit: "yd", Squaring: 1}
-	p.Fabrics[0].Strips = []Strip{{"width", 2.875, 40, 1, []Cuts{{"A1", 13, false, 2.875}}, 2.625}, {"width", 2.875, 40, 1, []Cuts{{"A1", 3, false, 2.875}, {"A2", 12, false, 2.5}}, 1.375}, {"width", 2.5, 40, 1, []Cuts{{"A2", 4, false, 2.5}}, 30}}
+	p.Fabrics[0].Strips = []Strip{{Along: "width", Height: 2.875, Length: 40, Count: 1, Cuts: []Cuts{{Label: "A1", Count: 13, Width: 2.875}}, Left: 2.625}, {Along: "width", Height: 2.875, Length: 40, Count: 1, Cuts: []Cuts{{Label: "A1", Count: 3, Width: 2.875}, {Label: "A2", Count: 12, Width: 2.5}}, Left: 1.375}, {Along: "width", Height: 2.5, Length: 40, Count: 1, Cuts: []Cuts{{Label: "A2", Count: 4, Width: 2.5}}, Left: 30}}
 	p.Fabrics[1].Length, p.Fabrics[1].Optimal, p.Fabrics[1].Buy = 5.25, true, Buy{Amount: 0.25, Unit: "yd", Squaring: 1, Binding: 10}
-	p.Fabrics[1].Strips = []Strip{{"width", 5.25, 40, 1, []Cuts{{"B1", 4, false, 5.25}}, 19}}
+	p.Fabrics[1].Strips = []Strip{{Along: "width", Height: 5.25, Length: 40, Count: 1, Cuts: []Cuts{{Label: "B1", Count: 4, Width: 5.25}}, Left: 19}}
 	p.Fabrics[2].Length, p.Fabrics[2].Bound, p.Fabrics[2].Buy = 4.5, 4.5, Buy{Amount: 0.25, Unit: "yd", Squaring: 1}
-	p.Fabrics[2].Strips = []Strip{{"width", 4.5, 40, 1, []Cuts{{"C1", 5, false, 4.5}}, 17.5}}
+	p.Fabrics[2].Strips = []Strip{{Along: "width", Height: 4.5, Length: 40, Count: 1, Cuts: []Cuts{{Label: "C1", Count: 5, Width: 4.5}}, Left: 17.5}}
 	p.Finish = Finish{Binding: &Binding{Fabric: "B", Cut: "straight", Strip: 2.5, Length: 76, Extra: 12, Strips: 2, Joins: 1}, Backing: &Backing{Name: "Pebble", Width: 40, Overhang: 4, Size: Size{24, 24}, Panels: 1, Seams: "none", Panel: 24, Length: 24, Amount: 0.75, Unit: "yd"}, Batting: &Batting{4, Size{24, 24}}}
 	p.Press = PressSum()
 	p.Months = []Month{{Number: 1, Blocks: []MonthBlock{{"b1", 4}}, Set: true, Finish: true}}
@@ -474,8 +476,7 @@ func units() *b {
 	p.patch("eye", "A", "A3", rect(2, 2), turn(0, -s, -s), 1)
 	hope := Unit{ID: "hope", Kind: "block", Name: "Bright Hopes", Outline: rect(6, 6), Size: Size{6, 6}, Needed: 1, Made: 1,
 		Parts: []Part{part("eye", 2, 2, 0), part("plank", 0, 0, 0), part("plank", 6, 0, 90), part("plank", 6, 6, 180), part("plank", 0, 6, 270)},
-		Joins: []Join{join(0, 1, 4, 2, 2, 2, "toward 1"), join(0, 2, 4, 0, 4, 4, "toward 2"), join(0, 3, 2, 4, 6, 4, "toward 3"), join(0, 4, 2, 2, 2, 6, "toward 4"), join(0, 1, 4, 2, 0, 2, "toward 1")}}
-	hope.Joins[0] = join(0, 1, 4, 2, 0, 2, "toward 1")
+		Joins: []Join{join(0, 1, 4, 2, 2, 2, "toward 1"), join(0, 2, 4, 0, 4, 4, "toward 2"), join(0, 3, 2, 4, 6, 4, "toward 3"), join(0, 4, 2, 2, 2, 6, "toward 4"), join(4, 1, 2, 2, 0, 2, "toward 1")}}
 	hope.Joins[0].Kind, hope.Joins[4].Kind = "partial", "partial"
 	p.joined(hope, "hopes", 1, nil)
 	p.Top = "hope"
