@@ -60,6 +60,9 @@ func (s *state) cutTerms() []term {
 		s.length("seam", "Seam allowance", "seams %s", d.Seam, "seam"),
 		s.length("ruler", "The mark of the ruler to which sizes are rounded where they may be", "ruler to %s", d.Ruler, "ruler"),
 		prewash, spare,
+		chosen("long strips", "How strips longer than the cloth is wide are cut", d.Make.LongStrips, []string{"make", "long strips"}, []way{
+			{"long strips as less has to be bought", "auto", false}, {"long strips along the selvage", "along", false},
+			{"long strips joined by straight seams", "straight", false}, {"long strips joined by diagonal seams", "diagonal", false}}),
 		s.length("squaring", "More cloth, for squaring it up", "%s to square up", d.Make.Squaring, "make", "margin", "squaring"),
 		miscut}
 }
@@ -101,7 +104,12 @@ func (s *state) bookTerms() []term {
 		}
 		out = append(out, term{Name: t.key, Label: t.label, Says: says, At: []string{t.key}, Typed: t.typed, Value: t.now, Choices: []way{}})
 	}
-	return out
+	samples := term{Name: "samples", Label: "Samples to show in a class", Says: "no samples to show", At: []string{"make", "samples"},
+		Choices: []way{{"none", "", !d.Make.Samples}, {"one of every unit after each of its steps; their pieces are cut, too", "true", d.Make.Samples}}}
+	if d.Make.Samples {
+		samples.Says = "samples to show"
+	}
+	return append(out, samples)
 }
 
 // chosen is a term that is only chosen.
