@@ -2,6 +2,7 @@ package prove
 
 import (
 	"quiltwright/internal/plan"
+	"slices"
 )
 
 // checkCounts balances what is made and what is used, of every unit and piece, in all and month by month.
@@ -100,6 +101,7 @@ func (v *prover) checkCounts() {
 	}
 	for i := range v.units {
 		v.balance(i, made[i], used[i])
+		v.pressings(&v.units[i])
 		if u := &v.units[i]; u.Piece != "" && pieceMonths[u.Piece] != nil {
 			for m, n := range used[i] {
 				pieceNeeds[u.Piece] += n
@@ -140,6 +142,34 @@ func (v *prover) setsIn(month int) bool {
 		}
 	}
 	return false
+}
+
+// pressings checks how many of a unit are pressed each way: as many as the recipe of that way makes.
+func (v *prover) pressings(u *unit) {
+	if !slices.ContainsFunc(u.Joins, func(j plan.Join) bool { return len(j.Split) > 0 }) {
+		return
+	}
+	ways := [2]int{}
+	for i := range v.p.Recipes {
+		r := &v.p.Recipes[i]
+		for _, x := range r.Makes {
+			if x.Unit == u.ID && r.Way >= 0 && r.Way < len(ways) {
+				ways[r.Way] += r.Batches * x.Count
+			}
+		}
+	}
+	for k := range u.Joins {
+		split := u.Joins[k].Split
+		if !v.expect(len(split) == 0 || len(split) == len(ways)) {
+			v.fault("press", u.ID, "", "", "join %d of unit %s is pressed in %d ways, not in two", k, u.ID, len(split))
+			continue
+		}
+		for way, s := range split {
+			if !v.expect(s.Made == ways[way]) {
+				v.fault("count", u.ID, "", "", "join %d of unit %s: %d are pressed %s, the recipes make %d so", k, u.ID, s.Made, s.Press, ways[way])
+			}
+		}
+	}
 }
 
 // balance checks the counts of a unit.
