@@ -41,3 +41,29 @@ set: {rows: [[Plain, Odd, Odd], [Odd, Odd, Plain]], borders: [{width: 4, fabric:
 		})
 	}
 }
+
+// TestBordersOnPoint: a top on point has lengths that no ruler shows, and each further border is measured on what is sewn by then.
+func TestBordersOnPoint(t *testing.T) {
+	for _, borders := range []string{
+		"[{width: 2, fabric: A}, {width: 4, fabric: B}]",
+		"[{width: 2, fabric: A, corners: {fabric: B}}, {width: 4, fabric: B, corners: {fabric: A}}]",
+		"[{width: 1 1/2, fabric: A}, {width: 3, fabric: B}, {width: 5, fabric: A}]",
+	} {
+		r := Compile("borders.yaml", []byte(`quilt: Borders
+fabrics:
+  A: {name: Fog}
+  B: {name: Slate}
+blocks:
+  Nine:
+    size: 9
+    rows: [[A, B, A], [B, A, B], [A, B, A]]
+set:
+  style: on point
+  rows: [[Nine, Nine, Nine], [Nine, Nine], [Nine, Nine, Nine], [Nine, Nine], [Nine, Nine, Nine]]
+  triangles: {fabric: B, float: 1/2}
+  borders: `+borders+"\n"), Options{Proof: true})
+		if !r.Plan.Complete || !r.Plan.Proof.Holds {
+			t.Errorf("%s: %v %v", borders, r.Findings, r.Plan.Proof.Findings)
+		}
+	}
+}

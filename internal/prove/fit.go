@@ -54,7 +54,11 @@ func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, gives 
 		}
 	}
 	f.drift = 1e-4 + 2e-6*float64(len(f.sheets)) + 2*round
-	f.near = 1e-4 + 2e-6*float64(len(f.sheets)) + math.Min(1.5*round, v.ease+most)
+	off := v.ease
+	if u.setting {
+		off = math.Max(off, v.sixteenth())
+	}
+	f.near = 1e-4 + 2e-6*float64(len(f.sheets)) + math.Min(1.5*round, off+most)
 	for k, p := range u.parts {
 		f.match(p.unit, p.pose, k)
 	}
@@ -173,7 +177,7 @@ func (f *fitting) shape(s *sheet, want []pt) {
 		j := (i + 1) % len(want)
 		is, should := flat.Distance(got[i], got[j]), flat.Distance(want[i], want[j])
 		f.proof.Short = plan.Num(math.Max(float64(f.proof.Short), should-is))
-		if !f.expect(should-is <= f.ease+1e-5) {
+		if !f.expect(should-is <= f.eased(f.u)+1e-5) {
 			f.fault("short", f.u.ID, s.Label, f.long(should), "recipe %s: in unit %s the edge of %s from %s to %s is %s long", f.r.ID, f.u.ID, s.Label, f.prover.point(want[i]), f.prover.point(want[j]), f.long(is))
 			return
 		}
@@ -246,7 +250,7 @@ func (f *fitting) points(rs []reach) {
 			for _, q := range s.fin {
 				t := flat.Dot(flat.Sub(q, a), d)
 				over := flat.Dot(flat.Sub(q, a), n) - (rs[j].lo - f.seam)
-				if t > f.near && t < run-f.near && over < f.seam && !f.expect(over <= f.ease+1e-5) {
+				if t > f.near && t < run-f.near && over < f.seam && !f.expect(over <= f.eased(f.u)+1e-5) {
 					f.fault("point", f.u.ID, s.Label, "", "recipe %s: a point of %s at %s is cut off by %s when unit %s is sewn on", f.r.ID, s.Label, f.prover.point(q), f.long(over), f.u.ID)
 					return
 				}

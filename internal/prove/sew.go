@@ -253,7 +253,7 @@ func (v *prover) compare(r *plan.Recipe, gives int, g plan.Gives, w, high *cloth
 	for i := range u.outline {
 		d := v.seam - lo[i].lo
 		v.proof.Short = plan.Num(math.Max(float64(v.proof.Short), d))
-		if !v.expect(d <= v.ease+1e-6) {
+		if !v.expect(d <= v.eased(u)+1e-6) {
 			v.fault("short", u.ID, "", "", "unit %s: the raw edge beside its edge from %s to %s is %s short of a seam", u.ID, v.point(u.outline[i]), v.point(u.outline[(i+1)%len(u.outline)]), v.long(d))
 		}
 	}
@@ -347,12 +347,34 @@ func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
 	}
 }
 
+// sixteenth is how much a block may be larger than drawn, and so how far from its place one may lie in the top: 1/16 in, 0.16 cm.
+func (v *prover) sixteenth() float64 {
+	if v.unit == 1 {
+		return 0.16
+	}
+	return 1.0 / 16
+}
+
+// eased is how much an edge of a unit may be short. A strip that is measured on one's own top is cut as long as that comes out, which the
+// computed length does not know: what the unit is larger than drawn comes on top.
+func (v *prover) eased(u *unit) float64 {
+	if !v.ownTop(u) {
+		return v.ease
+	}
+	return v.ease + math.Max(float64(u.Excess.Width), float64(u.Excess.Height))
+}
+
+// ownTop reports whether a strip in the unit is measured on one's own top. Only the top's own units have such.
+func (v *prover) ownTop(u *unit) bool {
+	if x := v.pieces[u.Piece]; x != nil && x.Measured {
+		return true
+	}
+	return u.setting && slices.ContainsFunc(u.parts, func(p part) bool { return v.ownTop(&v.units[p.unit]) })
+}
+
 // checkWidest refuses a block that grows by more than a sixteenth of an inch.
 func (v *prover) checkWidest(u *unit) {
-	most := 1.0 / 16
-	if v.unit == 1 {
-		most = 0.16
-	}
+	most := v.sixteenth()
 	for _, b := range v.p.Blocks {
 		if b.Unit == u.ID && !v.expect(float64(u.Excess.Width) <= most+1e-6 && float64(u.Excess.Height) <= most+1e-6) {
 			v.fault("excess", u.ID, "", "trim the units that come out large", "block %s comes out %s wider and %s higher than finished", b.Name, v.long(float64(u.Excess.Width)), v.long(float64(u.Excess.Height)))
