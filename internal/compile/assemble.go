@@ -271,6 +271,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 		if u.BatchesWay(0) == 0 && u.BatchesWay(1) > 0 {
 			way = 1 // made one way only after all
 		}
+		aligned := method.Aligned(r.Units, i, r.Doc.Seam.Float(), method.Ease(r.Doc.Measure))
 		for k, j := range u.Joins {
 			join := plan.Join{Parts: [2]int{j.A, j.B}, Kind: j.Kind.String(), Seam: [2]plan.Point{point(j.Seam.A), point(j.Seam.B)}, Top: max(j.A, j.B),
 				Press: r.direction(i, way, k)}
@@ -283,7 +284,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 					join.Watch = append(join.Watch, plan.Point{plan.Num(q[0]), plan.Num(q[1])})
 				}
 			}
-			for _, a := range method.Aligned(r.Units, i, k, r.Doc.Seam.Float(), method.Ease(r.Doc.Measure)) {
+			for _, a := range aligned[k] {
 				join.Align = append(join.Align, plan.Align{End: a.End, Part: a.Part, Past: plan.Num(a.By)})
 			}
 			if u.BothWays() {

@@ -12,50 +12,79 @@ type Past struct {
 	By        float64
 }
 
-// Aligned says how the raw edges of join k of unit i are set off at its ends, when it is sewn after the joins before it. Where the
+// Aligned says, for each join of unit i, how the raw edges are set off at its ends when it is sewn after the joins before it. Where the
 // edge beside the seam and the next one round the corner meet at an angle of a, the cloth passes the end of the seam by the seam's
 // allowance times cot(a/2): two corners of different angle are not flush. By more than the ease it has to be said. Seams that
 // stop at a mark are aligned by the mark.
-func Aligned(units []Unit, i, k int, seam, ease float64) []Past {
+func Aligned(units []Unit, i int, seam, ease float64) [][]Past {
 	u := &units[i]
-	j := u.Joins[k]
-	if u.Method != "joined" || j.Kind != piecing.Straight || j.Finish {
-		return nil
+	out := make([][]Past, len(u.Joins))
+	if u.Method != "joined" {
+		return out
 	}
+	t := table{units: units, u: u, seam: seam, boxes: u.boxes(units)}
 	g := together(len(u.Parts))
-	for _, before := range u.Joins[:k] {
-		if a, b := g.leader[before.A], g.leader[before.B]; a != b {
-			g.merge(max(a, b), min(a, b))
+	for k, j := range u.Joins {
+		a, b := g.leader[j.A], g.leader[j.B]
+		if j.Kind == piecing.Straight && !j.Finish {
+			ends := [2]pt{float(j.Seam.A), float(j.Seam.B)}
+			for e, p := range ends {
+				beyond := p.sub(ends[1-e]).unit()
+				a, longA, okA := t.furthest(g.parts[a], p, beyond)
+				b, longB, okB := t.furthest(g.parts[b], p, beyond)
+				switch d := longA - longB; {
+				case !okA || !okB:
+				case d > ease:
+					out[k] = append(out[k], Past{e, a, d})
+				case -d > ease:
+					out[k] = append(out[k], Past{e, b, -d})
+				}
+			}
 		}
-	}
-	var out []Past
-	ends := [2]pt{float(j.Seam.A), float(j.Seam.B)}
-	for e := range ends {
-		p := ends[e]
-		beyond := p.sub(ends[1-e]).unit()
-		a, longA, okA := furthest(units, u, g.parts[g.leader[j.A]], p, beyond, seam)
-		b, longB, okB := furthest(units, u, g.parts[g.leader[j.B]], p, beyond, seam)
-		switch d := longA - longB; {
-		case !okA || !okB:
-		case d > ease:
-			out = append(out, Past{e, a, d})
-		case -d > ease:
-			out = append(out, Past{e, b, -d})
+		if a != b {
+			g.merge(max(a, b), min(a, b))
 		}
 	}
 	return out
 }
 
+// boxes are the least and the greatest corner of each part, as it lies in the unit.
+func (u *Unit) boxes(units []Unit) [][2]pt {
+	out := make([][2]pt, len(u.Parts))
+	for k, part := range u.Parts {
+		m := of(part.Pose)
+		all := make([]pt, len(units[part.Unit].fin))
+		for c, q := range units[part.Unit].fin {
+			all[c] = m.apply(q)
+		}
+		out[k][0], out[k][1] = box(all)
+	}
+	return out
+}
+
+// holds reports whether the point lies in the box or on its edge.
+func holds(box [2]pt, p pt) bool {
+	const near = 1e-6
+	return p.x > box[0].x-near && p.y > box[0].y-near && p.x < box[1].x+near && p.y < box[1].y+near
+}
+
+// table is the parts of a unit before they are sewn.
+type table struct {
+	units []Unit
+	u     *Unit
+	seam  float64
+	boxes [][2]pt // of the parts: a unit may have hundreds, and few of them are near a point
+}
+
 // furthest finds, among the parts, the corner at p whose one side runs back from beyond: its part, and how far its raw corner
 // lies beyond p. ok is false where no part has such a corner: the edge goes on.
-func furthest(units []Unit, u *Unit, parts []int, p, beyond pt, seam float64) (part int, far float64, ok bool) {
+func (t *table) furthest(parts []int, p, beyond pt) (part int, far float64, ok bool) {
 	for _, k := range parts {
-		v := &units[u.Parts[k].Unit]
-		m := of(u.Parts[k].Pose)
-		by := make([]float64, len(v.fin))
-		for e := range by {
-			by[e] = seam + v.Out[e]
+		if !holds(t.boxes[k], p) {
+			continue
 		}
+		v := &t.units[t.u.Parts[k].Unit]
+		m := of(t.u.Parts[k].Pose)
 		var raw []pt
 		for c, q := range v.fin {
 			if m.apply(q).sub(p).length() > 1e-6 {
@@ -67,9 +96,13 @@ func furthest(units []Unit, u *Unit, parts []int, p, beyond pt, seam float64) (p
 				continue
 			}
 			if raw == nil {
+				by := make([]float64, len(v.fin))
+				for e := range by {
+					by[e] = t.seam + v.Out[e]
+				}
 				raw = offset(v.fin, by)
 			}
-			if v.mitred || v.tips && v.asCut(raw[c]).sub(raw[c]).length() > seam {
+			if v.mitred || v.tips && v.asCut(raw[c]).sub(raw[c]).length() > t.seam {
 				continue // the cloth goes on, and is trimmed
 			}
 			if d := m.apply(v.asCut(raw[c])).sub(p).dot(beyond); !ok || d > far {

@@ -1,14 +1,19 @@
 package method
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // dots finds where the needle stops at a dot, at the crossing of finished seams, and not at the raw edge: at an end about which what the
 // seams there hold together takes more than a straight angle. There a part is set in, or the outline turns inward and waits for one; stitches
 // that ran on through the allowances would hold them where they have to part. Where a partial seam is left open it only pauses.
 func (c *chooser) dots(u *Unit, seams []seamLine) {
 	type sewn struct {
-		a, b     int
-		from, to pt
+		a, b   int
+		from   pt
+		along  pt      // its direction
+		length float64 // and how far it is sewn
 	}
 	var all []sewn
 	open, pauses := u.open()
@@ -16,11 +21,12 @@ func (c *chooser) dots(u *Unit, seams []seamLine) {
 		s := &seams[i]
 		for _, k := range append([]int{s.join}, s.also...) {
 			j := u.Joins[k]
-			now := sewn{j.A, j.B, float(j.Seam.A), float(j.Seam.B)}
+			from, to := float(j.Seam.A), float(j.Seam.B)
 			if s.partial {
-				now.to = open
+				to = open
 			}
-			all = append(all, now)
+			d := to.sub(from)
+			all = append(all, sewn{j.A, j.B, from, d.unit(), d.length()})
 		}
 		for e, p := range [2]pt{s.from, s.to} {
 			if pauses && p.sub(open).length() < 1e-6 {
@@ -28,24 +34,26 @@ func (c *chooser) dots(u *Unit, seams []seamLine) {
 			}
 			var here []sewn
 			for _, o := range all {
-				if d := o.to.sub(o.from); math.Abs(p.sub(o.from).cross(d.unit())) < 1e-6 && p.sub(o.from).dot(d.unit()) > -1e-6 && p.sub(o.to).dot(d.unit()) < 1e-6 {
+				d := p.sub(o.from)
+				if t := d.dot(o.along); math.Abs(d.cross(o.along)) < 1e-6 && t > -1e-6 && t < o.length+1e-6 {
 					here = append(here, o)
 				}
 			}
-			held := map[int]bool{here[len(here)-1].a: true}
+			held := []int{here[len(here)-1].a}
 			for grown := true; grown; {
 				grown = false
 				for _, o := range here {
-					if held[o.a] != held[o.b] {
-						held[o.a], held[o.b], grown = true, true, true
+					if a, b := slices.Contains(held, o.a), slices.Contains(held, o.b); a != b {
+						held, grown = append(held, o.a), true
+						if a {
+							held[len(held)-1] = o.b
+						}
 					}
 				}
 			}
 			angle := 0.0
-			for k := range u.Parts {
-				if held[k] {
-					angle += c.angleAt(u, k, p)
-				}
+			for _, k := range held {
+				angle += c.angleAt(u, k, p)
 			}
 			if angle > math.Pi+1e-6 {
 				s.dots = append(s.dots, e)
