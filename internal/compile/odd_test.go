@@ -42,28 +42,35 @@ set: {rows: [[Plain, Odd, Odd], [Odd, Odd, Plain]], borders: [{width: 4, fabric:
 	}
 }
 
-// TestBordersOnPoint: a top on point has lengths that no ruler shows, and each further border is measured on what is sewn by then.
-func TestBordersOnPoint(t *testing.T) {
-	for _, borders := range []string{
-		"[{width: 2, fabric: A}, {width: 4, fabric: B}]",
-		"[{width: 2, fabric: A, corners: {fabric: B}}, {width: 4, fabric: B, corners: {fabric: A}}]",
-		"[{width: 1 1/2, fabric: A}, {width: 3, fabric: B}, {width: 5, fabric: A}]",
+// TestLargeOnPoint: a top on point has lengths that no ruler shows. Setting triangles are cut a little larger than exact, which must not add
+// up along the edge of the top; each border is measured on what is sewn by then.
+func TestLargeOnPoint(t *testing.T) {
+	for _, c := range []struct{ size, triangles, borders string }{
+		{"6", "B", "[]"},
+		{"6", "{fabric: B, float: 1/2}", "[{width: 4, fabric: A}]"},
+		{"8", "{fabric: B, float: 1}", "[{width: 2, fabric: A}]"},
+		{"9", "{fabric: B, float: 1/2}", "[{width: 2, fabric: A}, {width: 4, fabric: B}]"},
+		{"9", "B", "[{width: 2, fabric: A, corners: {fabric: B}}, {width: 4, fabric: B, corners: {fabric: A}}]"},
+		{"10", "B", "[{width: 2, fabric: A, corners: mitred}, {width: 4, fabric: B, corners: mitred}]"},
+		{"12", "{fabric: B, float: 1}", "[{width: 1 1/2, fabric: A}, {width: 3, fabric: B}, {width: 5, fabric: A}]"},
+		{"12", "B", "[{width: 1 1/2, fabric: A}, {width: 3, fabric: B}, {width: 5, fabric: A}]"},
 	} {
-		r := Compile("borders.yaml", []byte(`quilt: Borders
+		r := Compile("large.yaml", []byte(`quilt: Large
 fabrics:
   A: {name: Fog}
   B: {name: Slate}
 blocks:
   Nine:
-    size: 9
-    rows: [[A, B, A], [B, A, B], [A, B, A]]
+    size: `+c.size+`
+    rows: [[half square A B, A, half square A B@90], [A, B, A], [half square A B@270, A, half square A B@180]]
 set:
   style: on point
-  rows: [[Nine, Nine, Nine], [Nine, Nine], [Nine, Nine, Nine], [Nine, Nine], [Nine, Nine, Nine]]
-  triangles: {fabric: B, float: 1/2}
-  borders: `+borders+"\n"), Options{Proof: true})
+  rows: [[Nine], [Nine]]
+  repeat: 5 x 6
+  triangles: `+c.triangles+`
+  borders: `+c.borders+"\n"), Options{Proof: true})
 		if !r.Plan.Complete || !r.Plan.Proof.Holds {
-			t.Errorf("%s: %v %v", borders, r.Findings, r.Plan.Proof.Findings)
+			t.Errorf("%s, %s, %s: %v %v", c.size, c.triangles, c.borders, r.Findings, r.Plan.Proof.Findings)
 		}
 	}
 }

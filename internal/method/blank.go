@@ -266,6 +266,14 @@ func shift(m move, dx, dy float64) move {
 	return m
 }
 
+// flush lays a triangle of four from a square so that its square corner is flush with what its legs are sewn to, and all that it is larger than
+// exact is on its long side. So setting triangles lie along the edge of a top: the raw edges at the square corner are what one lays them by,
+// and what they were off there would add up from one to the next.
+func (b *Blank) flush(lie move) move {
+	more := b.Width - b.Exact[0]
+	return shift(lie, 0, more/(2+2*math.Sqrt2)-more/2)
+}
+
 // corners are the points of the unit's frame as seen from the piece's.
 func corners(pg []pt, base move) [][2]float64 {
 	inv := base.back()

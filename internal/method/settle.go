@@ -81,7 +81,10 @@ func (c *chooser) settle(u *Unit) (out []float64, grown pt) {
 		least := math.Inf(1)
 		for k, part := range u.Parts {
 			if i := c.edgeAt(part, p, q); i >= 0 {
-				o := c.units[part.Unit].Out[i] + at[k].dot(away)
+				o := at[k].dot(away)
+				if v := &c.units[part.Unit]; !v.tips { // tips are cut off at their place, and the rest stays where it is
+					o += v.Out[i]
+				}
 				out[e], least = math.Max(out[e], o), math.Min(least, o)
 			}
 		}

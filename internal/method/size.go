@@ -179,6 +179,9 @@ func (c *chooser) sizePatch(i int) {
 			}
 		}
 	}
+	if c.inSetting[i] && b.Shape == QuarterSquare {
+		lie = b.flush(lie)
+	}
 	form := c.form(fin, c.long[i]).shape
 	if form == Rectangle && u.Role == piecing.Patch && c.inSetting[i] && (b.Shape == Rectangle || measured(u)) {
 		b, lie = c.settingStrip(u, fin, b, lie, f)

@@ -54,11 +54,7 @@ func (v *prover) fit(r *plan.Recipe, u *unit, w *cloth.Work, m plan.Pose, gives 
 		}
 	}
 	f.drift = 1e-4 + 2e-6*float64(len(f.sheets)) + 2*round
-	off := v.ease
-	if u.setting {
-		off = math.Max(off, v.sixteenth())
-	}
-	f.near = 1e-4 + 2e-6*float64(len(f.sheets)) + math.Min(1.5*round, off+most)
+	f.near = 1e-4 + 2e-6*float64(len(f.sheets)) + math.Min(1.5*round, v.eased(u)+most)
 	for k, p := range u.parts {
 		f.match(p.unit, p.pose, k)
 	}
@@ -176,12 +172,32 @@ func (f *fitting) shape(s *sheet, want []pt) {
 	for i := range want {
 		j := (i + 1) % len(want)
 		is, should := flat.Distance(got[i], got[j]), flat.Distance(want[i], want[j])
-		f.proof.Short = plan.Num(math.Max(float64(f.proof.Short), should-is))
-		if !f.expect(should-is <= f.eased(f.u)+1e-5) {
+		short := should - is - narrows(want, got, i)
+		f.proof.Short = plan.Num(math.Max(float64(f.proof.Short), short))
+		if !f.expect(short <= f.eased(f.u)+1e-5) {
 			f.fault("short", f.u.ID, s.Label, f.long(should), "recipe %s: in unit %s the edge of %s from %s to %s is %s long", f.r.ID, f.u.ID, s.Label, f.prover.point(want[i]), f.prover.point(want[j]), f.long(is))
 			return
 		}
 	}
+}
+
+// narrows is how much shorter than drawn edge i of an outline is because it came to lie further out between corners wider than square: it
+// reaches from one of its neighbours to the other all the same.
+func narrows(want, got []pt, i int) (sum float64) {
+	n := len(want)
+	j := (i + 1) % n
+	d := flat.Direction(want[i], want[j])
+	out := flat.Outward(d)
+	by := math.Min(flat.Dot(flat.Sub(got[i], want[i]), out), flat.Dot(flat.Sub(got[j], want[j]), out))
+	if by <= 0 {
+		return 0
+	}
+	for _, e := range [2]pt{flat.Direction(want[(i+n-1)%n], want[i]), flat.Direction(want[j], want[(j+1)%n])} {
+		if across := math.Abs(flat.Cross(d, e)); flat.Dot(d, e) > 0 && across > 1e-6 {
+			sum += by * flat.Dot(d, e) / across
+		}
+	}
+	return sum
 }
 
 // edges finds the raw edges beside every edge of the unit, checks that no other raw edge shows and that all seams have their allowance.
@@ -495,7 +511,7 @@ func (f *fitting) align(k int, q cloth.Seam) {
 		a, past := said[which], q.Ends[e]
 		switch {
 		case a == nil:
-			if !f.expect(past.Past <= 2*f.ease+1e-6) {
+			if !f.expect(past.Past <= 2*f.eased(f.u)+1e-6) {
 				f.fault("align", f.u.ID, "", "", "join %d of unit %s does not say that part %d passes by %s at end %d", k, f.u.ID, past.Part, f.long(past.Past), which)
 			}
 		default:

@@ -347,14 +347,6 @@ func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
 	}
 }
 
-// sixteenth is how much a block may be larger than drawn, and so how far from its place one may lie in the top: 1/16 in, 0.16 cm.
-func (v *prover) sixteenth() float64 {
-	if v.unit == 1 {
-		return 0.16
-	}
-	return 1.0 / 16
-}
-
 // eased is how much an edge of a unit may be short. A strip that is measured on one's own top is cut as long as that comes out, which the
 // computed length does not know: what the unit is larger than drawn comes on top.
 func (v *prover) eased(u *unit) float64 {
@@ -374,7 +366,10 @@ func (v *prover) ownTop(u *unit) bool {
 
 // checkWidest refuses a block that grows by more than a sixteenth of an inch.
 func (v *prover) checkWidest(u *unit) {
-	most := v.sixteenth()
+	most := 1.0 / 16
+	if v.unit == 1 {
+		most = 0.16
+	}
 	for _, b := range v.p.Blocks {
 		if b.Unit == u.ID && !v.expect(float64(u.Excess.Width) <= most+1e-6 && float64(u.Excess.Height) <= most+1e-6) {
 			v.fault("excess", u.ID, "", "trim the units that come out large", "block %s comes out %s wider and %s higher than finished", b.Name, v.long(float64(u.Excess.Width)), v.long(float64(u.Excess.Height)))
