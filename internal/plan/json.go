@@ -15,9 +15,9 @@ import (
 // Format is the number of the plan's form; a plan of another format is refused.
 const Format = 1
 
-// Limits of what Decode reads. A plan of 100,000 patches takes about 30 MB.
+// Limits of what Decode reads. A plan of 100,000 patches takes about 60 MB.
 const (
-	MaxBytes   = 64 << 20
+	MaxBytes   = 128 << 20
 	MaxNesting = 256
 )
 
@@ -100,18 +100,80 @@ func (p Plan) MarshalJSON() ([]byte, error) {
 	return json.Marshal(bare(full.Interface().(Plan)))
 }
 
-// Encode returns the plan as indented JSON with a final line feed.
+// wide is the longest list or object that is printed on one line, in bytes.
+const wide = 120
+
+// Encode returns the plan as JSON with a final line feed: what is short on one line, what is long with each of its members on a line of its own.
 func Encode(p *Plan) ([]byte, error) {
 	src, err := json.Marshal(p)
 	if err != nil {
 		return nil, err
 	}
-	var b bytes.Buffer
-	if err := json.Indent(&b, src, "", " "); err != nil {
-		return nil, err
+	return append(indent(make([]byte, 0, 5*len(src)/4), src), '\n'), nil
+}
+
+// indent appends compact JSON to b, broken into lines.
+func indent(b, src []byte) []byte {
+	depth, flat, quoted := 0, 0, false // flat counts the brackets open in a member that stands on one line
+	line := func() { b = append(append(b, '\n'), bytes.Repeat([]byte{' '}, depth)...) }
+	for i := 0; i < len(src); i++ {
+		c := src[i]
+		switch {
+		case quoted:
+			if b = append(b, c); c == '\\' {
+				i++
+				b = append(b, src[i])
+			}
+			quoted = c != '"'
+		case c == '"':
+			b, quoted = append(b, c), true
+		case c == '[' || c == '{':
+			b = append(b, c)
+			if flat > 0 || short(src[i:]) {
+				flat++
+				break
+			}
+			depth++
+			line()
+		case c == ']' || c == '}':
+			if flat > 0 {
+				flat--
+			} else {
+				depth--
+				line()
+			}
+			b = append(b, c)
+		case c == ',' && flat == 0:
+			b = append(b, c)
+			line()
+		case c == ',' || c == ':':
+			b = append(b, c, ' ')
+		default:
+			b = append(b, c)
+		}
 	}
-	b.WriteByte('\n')
-	return b.Bytes(), nil
+	return b
+}
+
+// short reports whether the list or object that src begins with fits on a line.
+func short(src []byte) bool {
+	depth, quoted := 0, false
+	for i := 0; i < min(len(src), wide); i++ {
+		switch c := src[i]; {
+		case quoted && c == '\\':
+			i++
+		case c == '"':
+			quoted = !quoted
+		case quoted:
+		case c == '[' || c == '{':
+			depth++
+		case c == ']' || c == '}':
+			if depth--; depth == 0 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // filled returns a value in which no list or map is nil, and whether it differs from v. What does

@@ -1,6 +1,7 @@
 package plan_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"math"
 	"strings"
@@ -113,4 +114,31 @@ func FuzzDecode(f *testing.F) {
 			t.Fatalf("printed but not read: %v", err)
 		}
 	})
+}
+
+// What is printed is broken into lines, none of them much longer than a member may be, and says the same as the compact text.
+func TestLines(t *testing.T) {
+	p := sample()
+	p.Quilt = `a "quoted" [name], with {brackets}: and a \ at its end\`
+	p.Findings[0].Says = strings.Repeat(`long "text", [`, 20)
+	src, err := plan.Encode(&p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	compact, err := json.Marshal(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var back bytes.Buffer
+	if err := json.Compact(&back, src); err != nil || back.String() != string(compact) {
+		t.Fatalf("%v\n%s\n%s", err, back.String(), compact)
+	}
+	if !strings.Contains(string(src), "\n   \"outline\": [[0, 0], [3, 0, 0.414214], [0, 3]],\n") {
+		t.Errorf("an outline is not on one line:\n%s", src)
+	}
+	for line := range strings.Lines(string(src)) {
+		if len(line) > 200 && !strings.Contains(line, "long") {
+			t.Errorf("a line of %d bytes: %s", len(line), line)
+		}
+	}
 }
