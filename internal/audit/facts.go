@@ -97,7 +97,11 @@ func needs(p *plan.Plan) []*need {
 	}
 	if b := p.Finish.Binding; b != nil && b.Cut != "bias" && b.Strips > 0 {
 		w := cloth[b.Fabric]
-		out = append(out, &need{fabric: b.Fabric, strip: true, extra: true, width: w, height: float64(b.Strip), least: [2]float64{w, float64(b.Strip)},
+		long := w
+		if b.Along > 0 {
+			long = float64(b.Along)
+		}
+		out = append(out, &need{fabric: b.Fabric, strip: true, extra: true, width: long, height: float64(b.Strip), least: [2]float64{long, float64(b.Strip)},
 			min: b.Strips, max: b.Strips, labels: []string{"binding"}, cloth: w})
 	}
 	return out

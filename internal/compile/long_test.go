@@ -2,10 +2,12 @@ package compile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
 	"quiltwright/internal/plan"
+	"quiltwright/internal/prove"
 )
 
 // longBorders is a quilt whose borders are longer than its cloth is wide, made as a line of make says.
@@ -61,6 +63,85 @@ func TestLongStrips(t *testing.T) {
 	bad := Compile("long", []byte(strings.Replace(longBorders(""), "    size: 12\n", "    size: 12\n    make: {long strips: along}\n", 1)), Options{})
 	if bad.Plan.Complete {
 		t.Error("a block says how borders are cut")
+	}
+}
+
+// A binding is cut along the selvage where a border is and no more is bought for it, or where less is: fewer strips, fewer joins. What the
+// other way costs is said.
+func TestBindingAlongTheSelvage(t *testing.T) {
+	finish := "finish:\n  binding: {fabric: C, strip: 2 1/2, cut: straight}\n"
+	wide := strings.NewReplacer("    - {width: 2, fabric: C}\n", "", "width: 6, fabric: B", "width: 7, fabric: C", "[A, C]", "[A, B]", "[C, A]", "[B, A]", "size: 12", "size: 11")
+	for _, c := range []struct{ make, is string }{{"", "along"}, {"make: {long strips: along}\n", "along"}, {"make: {long strips: straight}\n", "across"}} {
+		r := Compile("long", []byte(wide.Replace(longBorders(c.make+finish))), Options{Proof: true})
+		if !r.Plan.Complete || !r.Plan.Proof.Holds {
+			t.Fatalf("%q: %v %+v", c.make, r.Findings, r.Plan.Proof)
+		}
+		b := r.Plan.Finish.Binding
+		if along := b.Along > 0; along != (c.is == "along") || b.Joins != b.Strips-1 || along && b.Strips > 6 || !along && b.Strips < 7 {
+			t.Errorf("%q: %+v", c.make, b)
+		}
+		f := r.Plan.Fabrics[2]
+		other := slices.IndexFunc(f.Instead, func(x plan.Instead) bool { return x.Way == "binding across" })
+		if other >= 0 != (c.is == "along") || other >= 0 && (f.Instead[other].Joins <= b.Joins || f.Instead[other].Amount < f.Buy.Amount) {
+			t.Errorf("%q: bought %+v, otherwise %+v", c.make, f.Buy, f.Instead)
+		}
+		// A strip more or less, or a shorter one, is found.
+		b.Strips++
+		if prove.Prove(r.Plan).Holds {
+			t.Errorf("%q: it holds with %d strips of binding", c.make, b.Strips)
+		}
+		b.Strips, b.Joins = b.Strips-1, b.Joins+1
+		if prove.Prove(r.Plan).Holds {
+			t.Errorf("%q: it holds with %d joins", c.make, b.Joins)
+		}
+	}
+}
+
+// Where nothing else is cut along the selvage, a binding is only where less is bought for it: of cloth that two squares side by side leave a
+// quarter of, unused, and not where they fill it.
+func TestBindingAlongTheSelvageForLessCloth(t *testing.T) {
+	for size, want := range map[string]string{"14 1/2": "binding across", "19 1/2": "binding along"} {
+		r := Compile("wide", []byte(fmt.Sprintf(`
+quilt: Wide
+fabrics:
+  A: {name: Fog}
+  C: {name: Ember}
+blocks:
+  Plain: {size: %s, rows: [[A]]}
+  Other: {size: %[1]s, rows: [[C]]}
+set:
+  rows:
+    - [Plain, Other, Plain, Other]
+    - [Other, Plain, Other, Plain]
+    - [Plain, Other, Plain, Other]
+    - [Other, Plain, Other, Plain]
+finish:
+  binding: {fabric: C, strip: 2 1/2, cut: straight}
+`, size)), Options{Proof: true})
+		if !r.Plan.Complete || !r.Plan.Proof.Holds {
+			t.Fatalf("%s: %v %+v", size, r.Findings, r.Plan.Proof)
+		}
+		b, f := r.Plan.Finish.Binding, r.Plan.Fabrics[1]
+		if len(f.Instead) != 1 || f.Instead[0].Way != want || (b.Along > 0) != (want == "binding across") {
+			t.Fatalf("%s: %+v, otherwise %+v", size, b, f.Instead)
+		}
+		if more := f.Instead[0].Amount - f.Buy.Amount; more < 0 || more == 0 && b.Along > 0 {
+			t.Errorf("%s: %+v bought, otherwise %+v", size, f.Buy, f.Instead)
+		}
+	}
+}
+
+// A bias binding comes from a square, and the proof has a rule of its own for it.
+func TestBiasBindingHolds(t *testing.T) {
+	for _, strip := range []string{"2", "2 1/4", "2 1/2"} {
+		r := Compile("bias", []byte(longBorders("finish:\n  binding: {fabric: C, strip: "+strip+", cut: bias}\n")), Options{Proof: true})
+		if !r.Plan.Complete || !r.Plan.Proof.Holds {
+			t.Fatalf("%s: %v %+v", strip, r.Findings, r.Plan.Proof)
+		}
+		b := r.Plan.Finish.Binding
+		if b.Square--; prove.Prove(r.Plan).Holds {
+			t.Errorf("%s: it holds with a square of %g", strip, float64(b.Square))
+		}
 	}
 }
 

@@ -3,6 +3,7 @@ package cut
 import (
 	"math"
 
+	"quiltwright/internal/measure"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/quilt"
 )
@@ -71,6 +72,14 @@ func binding(r Rules, width, height, strip, cloth float64, bias bool) plan.Bindi
 	}
 	out.Strips, out.Joins = n, n-1
 	return out
+}
+
+// lengthwise is a straight binding cut along the selvage, in so many strips of one length.
+func (r Rules) lengthwise(b plan.Binding, strips int) plan.Binding {
+	n := float64(strips)
+	b.Strips, b.Joins = strips, strips-1
+	b.Along = plan.Num(measure.Ceil((float64(b.Length)+(n-1)*float64(b.Strip))/n, r.Ruler))
+	return b
 }
 
 // biasSquare is the side of the square that gives so much bias strip, and how many strips it gives.

@@ -24,6 +24,17 @@ func TestBindingStrips(t *testing.T) {
 	}
 }
 
+// Strips of one length along the selvage, joined on the slant, are as long as the binding, to the ruler's mark for each.
+func TestBindingAlongTheSelvage(t *testing.T) {
+	across := binding(inches, 60, 72, 2.5, 40, false)
+	for n := 1; n < across.Strips; n++ {
+		b := inches.lengthwise(across, n)
+		if long := float64(n)*float64(b.Along) - 2.5*float64(n-1); b.Strips != n || b.Joins != n-1 || long < 274-1e-9 || long >= 274+0.125*float64(n) {
+			t.Errorf("%d strips of %g, joined %d times, are %g", b.Strips, float64(b.Along), b.Joins, long)
+		}
+	}
+}
+
 // Source: geometry of the continuous method: floor((a - 2s) / (√2 w)) strips of √2 (a - 2s); the square root alone is too small.
 func TestBiasBindingSquare(t *testing.T) {
 	for _, c := range []struct{ length, strip, side float64 }{{274, 2.25, 26}, {274, 2.5, 29}, {406, 2.5, 33}} {

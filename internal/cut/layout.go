@@ -23,6 +23,7 @@ type Blank struct {
 	Joined        bool    // longer than the cloth is wide: joined from strips, or cut along the selvage
 	Directed      bool    // a print runs with its height
 	Measured      bool    // its length is measured through one's own top, so what is laid is longer
+	Along         bool    // off the bolt it is cut along the selvage
 }
 
 // Cloth is a fabric as it is sold.
@@ -237,6 +238,8 @@ func bits(b Blank, c Cloth, rules Rules, joined map[string]int) []bit {
 		extra = rules.inch(1, 2.5)
 	}
 	switch {
+	case b.Along && !c.inSheets():
+		one.turn, one.along = false, true
 	case b.Joined && !c.inSheets() && (rules.along && !b.Directed || b.Directed && b.Height > b.Width):
 		one.w, one.h, one.turned, one.along = one.h, one.w+extra, b.Width > b.Height, true
 	case b.Joined:

@@ -38,6 +38,9 @@ func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months i
 		for label, n := range l.joined {
 			joined[label] = n
 		}
+		if l.binding != nil {
+			finish.Binding = l.binding
+		}
 		found.Add(l.found...)
 	}
 	found.Add(nearlyAlike(doc, pieces)...)
@@ -46,9 +49,11 @@ func Materials(doc *quilt.Document, pieces []Piece, finished plan.Size, months i
 
 // fabricLaid is what Materials finds out about one fabric.
 type fabricLaid struct {
-	fabric plan.Fabric
-	joined map[string]int
-	found  diag.List
+	fabric  plan.Fabric
+	joined  map[string]int
+	binding *plan.Binding // where it is of this fabric: how it is cut
+	along   bool          // something is cut along the selvage
+	found   diag.List
 }
 
 // allLaying is all that laying a fabric depends on.
@@ -78,44 +83,54 @@ func (a allLaying) lay(rules Rules) (out allLaid, err error) {
 	return out, err
 }
 
-// layFabric lays the pieces of fabric i of the document.
-func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding *plan.Binding, months int, rules Rules) (out fabricLaid) {
+// layFabric lays the pieces of fabric i of the document, and the binding where it is of this fabric.
+func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding *plan.Binding, months int, rules Rules) fabricLaid {
 	f := doc.Fabrics[i]
-	var blanks []Blank
+	w := cloths{f: f, c: clothOf(doc, f), months: months, rules: rules}
 	for _, p := range listed {
 		if pieces[p].Blank.Fabric == i {
-			blanks = append(blanks, blankOf(&pieces[p]))
+			w.blanks = append(w.blanks, blankOf(&pieces[p]))
 		}
 	}
-	c := clothOf(doc, f)
 	if binding != nil && binding.Fabric == f.Letter {
-		blanks = append(blanks, bindingBlank(binding, c, max(1, months)))
+		w.binding = binding
 	}
-	out.fabric = plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
-		Width: plan.Num(c.Width), Assorted: f.Assorted, Rules: rulesSay(2, false, false)}
-	along := out
-	errAlong := errNotAsked
-	if way := doc.Make.LongStrips; way == "along" || way == "auto" && rules.Effort != guillotine.Quick && !c.inSheets() && slices.ContainsFunc(blanks, Blank.long) {
-		rules.along = true
-		errAlong = along.lay(f, c, blanks, binding, months, rules)
-		rules.along = false
+	// What takes no joins, or fewer, is looked for where there is time, or where the writer asks for it.
+	way := doc.Make.LongStrips
+	along := way == "along" || way == "auto" && rules.Effort != guillotine.Quick && !w.c.inSheets()
+	w.freely = along && w.binding != nil && w.binding.Square == 0 && !w.c.inSheets() && w.c.Assorted <= 1
+	joined, errJoined := fabricLaid{}, errNotAsked
+	if way != "along" {
+		joined, errJoined = w.best(false)
 	}
-	err := errNotAsked
-	if doc.Make.LongStrips != "along" {
-		err = out.lay(f, c, blanks, binding, months, rules)
+	whole, errWhole := fabricLaid{}, errNotAsked
+	if way == "along" || along && slices.ContainsFunc(w.blanks, Blank.long) {
+		whole, errWhole = w.best(true)
 	}
 	switch {
-	case errAlong == nil && err != nil, errAlong == nil && along.fabric.Buy.Amount <= out.fabric.Buy.Amount+1e-9: // no more cloth, and no joins
-		along.instead("joined", &out, err)
-		return along
-	case err == nil:
-		out.instead("along", &along, errAlong)
-		return out
-	case err == errNotAsked:
-		err = errAlong
+	case errWhole == nil && (errJoined != nil || !dearer(&whole, &joined)): // no more cloth, and no joins
+		whole.instead("joined", &joined, errJoined)
+		return whole
+	case errJoined == nil:
+		joined.instead("along", &whole, errWhole)
+		return joined
+	case errJoined == errNotAsked:
+		errJoined = errWhole
 	}
-	tooLarge(&out.found, f, c, err, doc.Measure)
+	out := fabricLaid{fabric: w.empty()}
+	tooLarge(&out.found, f, w.c, errJoined, doc.Measure)
 	return out
+}
+
+// cloths is a fabric of the document and all that is cut of it.
+type cloths struct {
+	f       quilt.Fabric
+	c       Cloth
+	blanks  []Blank // without the binding
+	binding *plan.Binding
+	freely  bool // the binding may be cut along the selvage
+	months  int
+	rules   Rules
 }
 
 // errNotAsked stands for a way of cutting that is not looked at.
@@ -124,39 +139,99 @@ var errNotAsked = errors.New("not asked for")
 // long says whether it is joined from strips, or cut along the selvage, as the writer likes.
 func (b Blank) long() bool { return b.Joined && !b.Directed }
 
-// instead notes what would be bought if long strips were cut the other way.
-func (l *fabricLaid) instead(way string, other *fabricLaid, err error) {
-	if err == nil {
-		l.fabric.Instead = append(l.fabric.Instead, plan.Instead{Way: way, Amount: other.fabric.Buy.Amount, Unit: other.fabric.Buy.Unit})
-	}
+// dearer says whether more is bought of one than of the other.
+func dearer(one, other *fabricLaid) bool {
+	return one.fabric.Buy.Amount > other.fabric.Buy.Amount+1e-9
 }
 
-// lay lays a fabric's blanks by rules that say everything.
-func (l *fabricLaid) lay(f quilt.Fabric, c Cloth, blanks []Blank, binding *plan.Binding, months int, rules Rules) error {
+// instead notes what would be bought if long strips, or the binding, were cut the other way.
+func (l *fabricLaid) instead(way string, other *fabricLaid, err error) {
+	if err != nil {
+		return
+	}
+	x := plan.Instead{Way: way, Amount: other.fabric.Buy.Amount, Unit: other.fabric.Buy.Unit}
+	if strings.HasPrefix(way, "binding") {
+		x.Joins = other.binding.Joins
+	}
+	l.fabric.Instead = append(l.fabric.Instead, x)
+}
+
+// best lays the fabric, what is longer than it is wide along the selvage or joined; the binding, too, along the selvage where less is bought then,
+// or no more and there are strips along the selvage anyway, for it has fewer joins so. How many strips are best is found with little
+// effort; what those take, with all of it.
+func (w cloths) best(along bool) (fabricLaid, error) {
+	across, err := w.lay(along)
+	if err != nil || !w.freely {
+		return across, err
+	}
+	quick := w
+	quick.rules.Effort = guillotine.Quick
+	var fewest *plan.Binding
+	var least fabricLaid
+	for n := 1; n < w.binding.Strips; n++ {
+		b := w.rules.lengthwise(*w.binding, n)
+		quick.binding = &b
+		if l, err := quick.lay(along); err == nil && (fewest == nil || dearer(&least, &l)) {
+			fewest, least = &b, l
+		}
+	}
+	if fewest == nil {
+		return across, nil
+	}
+	lengthwise := w
+	lengthwise.binding = fewest
+	out, err := lengthwise.lay(along)
+	switch {
+	case err != nil:
+	case dearer(&across, &out) || across.along && !dearer(&out, &across):
+		out.instead("binding across", &across, nil)
+		return out, nil
+	default:
+		across.instead("binding along", &out, nil)
+	}
+	return across, nil
+}
+
+// empty is the fabric with nothing cut from it.
+func (w cloths) empty() plan.Fabric {
+	f := w.f
+	return plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
+		Width: plan.Num(w.c.Width), Assorted: f.Assorted, Rules: rulesSay(2, false, false)}
+}
+
+// lay lays the fabric, what is longer than it is wide along the selvage or joined.
+func (w cloths) lay(along bool) (fabricLaid, error) {
+	out := fabricLaid{fabric: w.empty(), binding: w.binding}
+	blanks, c, rules := w.blanks, w.c, w.rules
+	if w.binding != nil {
+		blanks = append(slices.Clone(blanks), bindingBlank(w.binding, c, max(1, w.months)))
+	}
+	rules.along = along
 	known := rules
 	known.Memory = nil
-	all, err := guillotine.Remembered(rules.Memory, allLaying{c, blanks, months > 1, known}, func(p allLaying) (allLaid, error) { return p.lay(rules) })
-	l.fabric.Monthly = all.monthly
+	all, err := guillotine.Remembered(rules.Memory, allLaying{c, blanks, w.months > 1, known}, func(p allLaying) (allLaid, error) { return p.lay(rules) })
+	out.fabric.Monthly = all.monthly
 	if err != nil {
-		return err
+		return out, err
 	}
 	got, least, sheets := all.laid, all.least, all.sheets
-	l.joined = got.joined
-	l.fabric.Length, l.fabric.Bound, l.fabric.Optimal = plan.Num(got.length), plan.Num(got.bound), got.optimal
+	l := &out.fabric
+	out.joined, out.along = got.joined, got.along
+	l.Length, l.Bound, l.Optimal = plan.Num(got.length), plan.Num(got.bound), got.optimal
 	if got.optimal {
-		l.fabric.Bound = l.fabric.Length
+		l.Bound = l.Length
 	}
 	if c.inSheets() {
-		l.fabric.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
+		l.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
 	}
-	l.fabric.Rules = got.rules()
+	l.Rules = got.rules()
 	if len(got.stocks) > 0 {
-		l.fabric.Stages = got.stages
+		l.Stages = got.stages
 	}
-	l.fabric.Sheets, l.fabric.Layout, l.fabric.Strips = got.sheets, got.tree(), got.strips()
+	l.Sheets, l.Layout, l.Strips = got.sheets, got.tree(), got.strips()
 	more := math.Max(0, math.Max(least-got.length, float64(sheets-got.sheets)))
-	l.fabric.Buy = buy(f, c, &got, binding, more, rules)
-	return nil
+	l.Buy = buy(w.f, c, &got, w.binding, more, rules)
+	return out, nil
 }
 
 // side does n things side by side, on as many cores as there are. A panic in one is passed on when all have ended.
@@ -217,6 +292,8 @@ func bindingBlank(b *plan.Binding, c Cloth, months int) Blank {
 	n := b.Strips
 	if b.Square > 0 {
 		out.Width, out.Height, out.Across, n = float64(b.Square), float64(b.Square), false, 1
+	} else if b.Along > 0 {
+		out.Height, out.Across, out.Along = float64(b.Along), false, true
 	} else if c.inSheets() {
 		out.Height = math.Max(c.Sheet[0], c.Sheet[1])
 		out.Turn, out.Across = true, false
@@ -247,7 +324,7 @@ func clothOf(doc *quilt.Document, f quilt.Fabric) Cloth {
 // what that is more than all need together is the margin for a miscut.
 func buy(f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding, more float64, rules Rules) plan.Buy {
 	out := plan.Buy{Monthly: plan.Num(more)}
-	if binding != nil && binding.Fabric == f.Letter && !c.inSheets() {
+	if binding != nil && !c.inSheets() && binding.Along == 0 {
 		out.Binding = plan.Num(float64(binding.Strips) * float64(binding.Strip))
 		if binding.Square > 0 {
 			out.Binding = binding.Square

@@ -357,7 +357,8 @@ type Fabric struct {
 
 // Instead is what would be bought if a fabric were cut otherwise.
 type Instead struct {
-	Way    string `json:"way"`             // along: strips longer than the cloth is wide are cut along the selvage | joined: from strips across | width | make
+	Way    string `json:"way"`             // along: strips longer than the cloth is wide are cut along the selvage | joined: from strips across | binding along | binding across | width | make
+	Joins  int    `json:"joins,omitempty"` // of a way of cutting the binding: how often it is joined then
 	Width  Num    `json:"width,omitempty"` // of way width: of the cloth
 	Make   string `json:"make,omitempty"`  // of way make: the choice of construction, as a document has it
 	Amount Num    `json:"amount"`
@@ -479,6 +480,7 @@ type Binding struct {
 	Strips int    `json:"strips"`
 	Joins  int    `json:"joins"`
 	Square Num    `json:"square,omitempty"` // bias: side of the square it is cut from
+	Along  Num    `json:"along,omitempty"`  // straight, cut along the selvage: how long each strip is; else as long as the cloth is wide
 }
 
 // Backing is the cloth behind the quilt.

@@ -25,10 +25,9 @@ var Harmless = []struct{ Path, Why string }{
 	{`^\.recipes\[0\]\.do\[[67]\]\.toward$`, "of the star's geese: the seam sews both small squares, toward either is the same side"},
 	{`^\.finish\.backing\.width$`, "how wide the backing is sold; one panel is wide enough either way"},
 	{`^\.steps\[\d+\]\.(stage|says|surplus)`, "words and grouping"},
-	{`^\.fabrics\[\d+\]\.buy\.(squaring|miscut|shrink|binding)$`, "margins are advice, within what is bought"},
+	{`^\.fabrics\[\d+\]\.buy\.(squaring|miscut|shrink)$`, "margins are advice, within what is bought"},
 	{`^\.finish\.backing\.name$`, "a name"},
 	{`^\.(fabrics\[\d+\]|finish\.backing)\.instead|^\.fabrics\[\d+\]\.precuts`, "how it might be cut otherwise is advice; those layouts are not in the plan"},
-	{`^\.finish\.binding\.(strip|cut|joins|fabric)$`, "a choice of the writer's"},
 	{`^\.ruler$`, "a coarser ruler still has a half mark where these figures need one"},
 	{`^\.pieces\[\d+\]\.trimmed$`, "not to say that something is trimmed only makes the rules stricter"},
 }

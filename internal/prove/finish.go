@@ -15,13 +15,8 @@ func (v *prover) checkFinish() {
 		f := v.fabrics[b.Fabric]
 		if !v.expect(f != nil) {
 			v.fault("finish", "", "", "", "the binding is of fabric “%s”, which the plan does not have", b.Fabric)
-		} else if b.Cut == "straight" {
-			// Strips are joined on the slant, which takes a strip's width each time.
-			n, w := float64(b.Strips), float64(f.Width)
-			if !v.expect(b.Strips > 0 && n*w >= float64(b.Length)-1e-4 && (n-1)*w-(n-2)*float64(b.Strip) < float64(b.Length)) {
-				v.fault("finish", "", "", "", "%d strips of binding from cloth %s wide for %s", b.Strips, v.long(float64(f.Width)), v.long(float64(b.Length)))
-			}
 		}
+		v.checkEnds(b)
 		if around := 2*(w+h) + float64(b.Extra); !v.expect(b.Extra >= 0 && same(float64(b.Length), around, 1e-3)) {
 			v.fault("finish", "", "", v.long(around), "the binding is %s long", v.long(float64(b.Length)))
 		}
@@ -42,6 +37,22 @@ func (v *prover) checkFinish() {
 		v.checkBacking(b)
 	}
 	v.checkFinishing()
+}
+
+// checkEnds checks how many strips a binding is and how often they are joined: straight ones end to end. A square cut on its diagonal, its halves
+// sewn leg to leg, is a parallelogram. The seam brings its two bias edges nearer: they are (square - 2 seams)/√2 apart. It is sewn to a tube by
+// its straight edges, square - 2 seams apart; so each strip round it is √2 times that long, and is sewn on to the next.
+func (v *prover) checkEnds(b *plan.Binding) {
+	if !v.expect(b.Strips > 0 && (b.Cut == "straight" && b.Square == 0 && b.Joins == b.Strips-1 || b.Cut == "bias" && b.Square > 0 && b.Along == 0 && b.Joins == b.Strips)) {
+		v.fault("finish", "", "", "", "%d strips of “%s” binding from a square of %s, joined %d times", b.Strips, b.Cut, v.long(float64(b.Square)), b.Joins)
+	}
+	if b.Square == 0 {
+		return
+	}
+	leg, n := float64(b.Square)-2*v.seam, float64(b.Strips)
+	if !v.expect(n*float64(b.Strip) <= leg/math.Sqrt2+1e-4 && n*leg*math.Sqrt2 > float64(b.Length)-1e-4) {
+		v.fault("finish", "", "", "", "%d strips of bias binding from a square of %s for %s", b.Strips, v.long(float64(b.Square)), v.long(float64(b.Length)))
+	}
 }
 
 // checkFinishing checks the steps that no recipe makes: what is measured is measured before it is sewn; after the top, and in an

@@ -204,7 +204,13 @@ func star() *plan.Plan {
 	}
 	p.Pieces = []plan.Piece{square("A1", "A", W, 5.207107, 1, true, "u3"), square("A2", "A", 2.5, 2.5, 4, false, "u4"),
 		square("B1", "B", q, 2.853553, 4, true, "u3"), square("B2", "B", 4.5, 4.5, 1, false, "u5")}
-	p.Fabrics = []plan.Fabric{cloth40("A", .25, p.Pieces[0], p.Pieces[1]), cloth40("B", .25, p.Pieces[2], p.Pieces[3])}
+	p.Fabrics = []plan.Fabric{cloth40("A", .375, p.Pieces[0], p.Pieces[1]), cloth40("B", .25, p.Pieces[2], p.Pieces[3])}
+	a := &p.Fabrics[0] // the binding, too
+	for range 2 {
+		a.Layout = append(a.Layout, plan.Stock{Stock: "bolt", Cut: "across", At: 2.25, First: &plan.Node{Piece: "binding", Month: 1, Width: 40, Height: 2.25}})
+	}
+	a.Strips = append(a.Strips, plan.Strip{Along: "width", Height: 2.25, Length: 40, Count: 2, Cuts: []plan.Cuts{{Label: "binding", Count: 1, Width: 40}}})
+	a.Length, a.Bound, a.Buy.Binding = a.Length+4.5, a.Bound+4.5, 4.5
 	p.Steps = []plan.Step{step(&p.Recipes[0], 1, 1, 4, 4, 2), step(&p.Recipes[1], 2, 2, 2, 8, 2), step(&p.Recipes[2], 2, 1, 1, 8, 4), step(&p.Recipes[3], 3, 1, 1, 8, 8)}
 	p.Drawn = []plan.Drawn{
 		drawn("A", []int{0, 0}, box4(0, 0, 2, 2)...), drawn("A", []int{0, 2}, box4(6, 0, 2, 2)...),
@@ -226,7 +232,7 @@ func star() *plan.Plan {
 	p.Blocks = []plan.Block{{ID: "b1", Name: "Sawtooth Star", Recolor: map[string]string{}, Finished: p.Finished, Made: 1, Patches: 17, Straight: 16, Unit: "u8"}}
 	p.Press = plan.Press{Meetings: 4, Nested: 4, Optimal: true}
 	p.Finish = plan.Finish{
-		Binding: &plan.Binding{Fabric: "A", Cut: "straight", Strip: 2.25, Length: 42, Extra: 10, Strips: 2, Joins: 2},
+		Binding: &plan.Binding{Fabric: "A", Cut: "straight", Strip: 2.25, Length: 42, Extra: 10, Strips: 2, Joins: 1},
 		Backing: &plan.Backing{Name: "backing", Width: 40, Overhang: 4, Size: plan.Size{Width: 16, Height: 16}, Panels: 1, Seams: "none", Panel: 16, Length: 16, Amount: .5, Unit: "yd"},
 		Batting: &plan.Batting{Overhang: 4, Size: plan.Size{Width: 16, Height: 16}},
 	}

@@ -26,10 +26,10 @@ func (v *prover) checkFabrics() {
 			v.fault("layout", "", "", "", "fabric %s is %s wide", f.Letter, v.long(float64(f.Width)))
 			continue
 		}
-		if b := v.p.Finish.Binding; b != nil && b.Fabric == f.Letter && f.Buy.Binding > 0 {
+		if b := v.p.Finish.Binding; b != nil && b.Fabric == f.Letter {
 			want["binding"] = b.Strips
-			if by := float64(b.Strips) * float64(b.Strip); !v.expect(same(float64(f.Buy.Binding), by, 1e-3)) {
-				v.fault("layout", "", "", v.long(by), "fabric %s: its binding takes %s of cloth", f.Letter, v.long(float64(f.Buy.Binding)))
+			if b.Square > 0 {
+				want["binding"] = 1
 			}
 		}
 		v.checkStages(f)
@@ -230,7 +230,7 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (go
 		}
 		v.node(f, s.First, &got, 0)
 	}
-	if !v.expect(same(length+float64(f.Buy.Binding), float64(f.Length), 1e-3) || same(length, float64(f.Length), 1e-3)) {
+	if !v.expect(same(length, float64(f.Length), 1e-3)) {
 		v.fault("layout", "", "", v.long(length), "fabric %s: the cuts take %s of cloth, the plan says %s", f.Letter, v.long(length), v.long(float64(f.Length)))
 	}
 	if !v.expect(sheets == f.Sheets) {
@@ -246,6 +246,7 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (go
 			v.fault("layout", "", l, "", "the layout of fabric %s yields %d of piece %s, the cutting list cuts %d", f.Letter, got.pieces[l], l, per)
 		}
 		if x == nil {
+			v.checkBinding(f, v.p.Finish.Binding, got.length[l])
 			continue
 		}
 		if x.JoinedFrom > 1 {
@@ -276,6 +277,29 @@ func (v *prover) checkJoined(f *plan.Fabric, x *plan.Piece, length float64, n in
 	}
 	if least := float64(n) * (long + lost*float64(x.JoinedFrom-1)); !v.expect(length > least-1e-3) {
 		v.fault("layout", "", x.Label, v.long(least), "fabric %s: the strips of piece %s are %s together", f.Letter, x.Label, v.long(length))
+	}
+}
+
+// ofBinding says whether a rectangle, across and along the cloth, is what the binding is cut from: its square, or a strip.
+func ofBinding(b *plan.Binding, w, h float64) bool {
+	switch {
+	case b.Square > 0:
+		return same(w, float64(b.Square), 1e-4) && same(h, float64(b.Square), 1e-4)
+	case b.Along > 0:
+		return same(w, float64(b.Strip), 1e-4) && same(h, float64(b.Along), 1e-4)
+	}
+	return same(math.Min(w, h), float64(b.Strip), 1e-4)
+}
+
+// checkBinding checks that the strips of a straight binding that are laid, joined end to end, are long enough, and that one fewer would not
+// do: each join is on the slant, and takes as much length as the strip is wide.
+func (v *prover) checkBinding(f *plan.Fabric, b *plan.Binding, laid float64) {
+	if b.Square > 0 {
+		return
+	}
+	n, lost := float64(b.Strips), float64(b.Strip)
+	if long := laid - lost*(n-1); !v.expect(long > float64(b.Length)-1e-3 && (b.Strips == 1 || long-laid/n+lost < float64(b.Length))) {
+		v.fault("layout", "", "", v.long(float64(b.Length)), "fabric %s: %d strips of binding, %s together, joined", f.Letter, b.Strips, v.long(laid))
 	}
 }
 
@@ -317,9 +341,10 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 		if n.Turned {
 			got.turned[n.Piece]++
 		}
+		got.length[n.Piece] += math.Max(w, h)
 		b := v.p.Finish.Binding
-		if !v.expect(b != nil && b.Fabric == f.Letter && v.month(n.Month) && n.Month == v.p.Months[len(v.p.Months)-1].Number && same(h, float64(b.Strip), 1e-4)) {
-			v.fault("layout", "", "", "", "fabric %s: a strip of binding %s wide in month %d", f.Letter, v.long(h), n.Month)
+		if !v.expect(b != nil && b.Fabric == f.Letter && v.month(n.Month) && n.Month == v.p.Months[len(v.p.Months)-1].Number && ofBinding(b, w, h)) {
+			v.fault("layout", "", "", "", "fabric %s: the binding is cut %s by %s in month %d", f.Letter, v.long(w), v.long(h), n.Month)
 		}
 	case n.Piece != "":
 		x := v.pieces[n.Piece]
@@ -424,7 +449,12 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 			}
 			x := v.pieces[c.Label]
 			if x == nil {
-				if !v.expect(c.Label == "binding") {
+				across, along := float64(c.Width), float64(s.Height)
+				if s.Along == "length" {
+					across, along = along, across
+				}
+				b := v.p.Finish.Binding
+				if !v.expect(c.Label == "binding" && b != nil && (stack || ofBinding(b, across, along))) {
 					v.fault("strips", "", c.Label, "", "fabric %s: piece “%s” is cut from a strip, which the plan does not have", f.Letter, c.Label)
 				}
 				continue
@@ -517,6 +547,15 @@ func (v *prover) checkBuy(f *plan.Fabric) {
 		v.fault("buy", "", "", "", "fabric %s: %s is used, proven is %s, optimal %v", f.Letter, v.long(float64(f.Length)), v.long(float64(f.Bound)), f.Optimal)
 	}
 	per := v.shop(b.Unit)
+	by := plan.Num(0) // of the length for the binding: strips across the cloth, or the square
+	if x := v.p.Finish.Binding; x != nil && x.Fabric == f.Letter && per > 0 {
+		if by = x.Square; by == 0 && x.Along == 0 {
+			by = plan.Num(x.Strips) * x.Strip
+		}
+	}
+	if !v.expect(same(float64(b.Binding), float64(by), 1e-3)) {
+		v.fault("buy", "", "", v.long(float64(by)), "fabric %s: its binding takes %s of cloth", f.Letter, v.long(float64(b.Binding)))
+	}
 	if per == 0 {
 		if !v.expect(same(float64(b.Amount), float64(f.Sheets)+float64(b.Monthly), 1e-6)) {
 			v.fault("buy", "", "", "", "fabric %s: %g of %s are bought, %d sheets are cut", f.Letter, float64(b.Amount), b.Unit, f.Sheets)

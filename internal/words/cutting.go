@@ -244,6 +244,8 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	switch {
 	case s.Along == "length" && whole && t.pieces[s.Cuts[0].Label] != nil:
 		does = Text(t.in.say("strips.along.whole", "strips", strips, "height", t.length(s.Height), "length", t.length(s.Length), "label", label(s.Cuts[0].Label)))
+	case s.Along == "length" && whole:
+		does = Text(t.in.say("strips.along.whole.other", "strips", strips, "height", t.length(s.Height), "length", t.length(s.Length), "label", label(s.Cuts[0].Label)))
 	case s.Along == "length":
 		does = Text(t.in.say("strips.along", "strips", strips, "height", t.length(s.Height), "length", t.length(s.Length), "runs", list))
 	case whole && t.pieces[s.Cuts[0].Label] == nil:
@@ -324,6 +326,10 @@ func (t *Teller) Instead(ways []plan.Instead) []Text {
 			out = append(out, Text(t.in.say("instead.along", "amount", amount)))
 		case "joined":
 			out = append(out, Text(t.in.say("instead.joined", "amount", amount)))
+		case "binding along":
+			out = append(out, Text(t.in.say("instead.binding.along", "joins", t.joinedBy(x.Joins), "amount", amount)))
+		case "binding across":
+			out = append(out, Text(t.in.say("instead.binding.across", "joins", t.joinedBy(x.Joins), "amount", amount)))
 		case "width":
 			out = append(out, Text(t.in.say("instead.width", "width", t.length(x.Width), "amount", amount)))
 		case "make":
@@ -331,6 +337,14 @@ func (t *Teller) Instead(ways []plan.Instead) []Text {
 		}
 	}
 	return out
+}
+
+// joinedBy says how often a binding is joined.
+func (t *Teller) joinedBy(seams int) string {
+	if seams == 0 {
+		return t.in.say("instead.no joins")
+	}
+	return t.in.say("instead.joins", "seams", t.count(seams, "join"))
 }
 
 // Precut says whether a fabric's pieces come out of a precut.

@@ -11,6 +11,10 @@ func (t *Teller) Finish() []Text {
 	var out []Text
 	if b := t.p.Finish.Binding; b != nil && b.Square > 0 {
 		out = append(out, Text(t.in.say("finish.binding.bias", "square", t.length(b.Square), "fabric", t.Fabric(b.Fabric), "strip", t.length(b.Strip), "length", t.length(b.Length))))
+	} else if b != nil && b.Strips == 1 {
+		out = append(out, Text(t.in.say("finish.binding.one", "strip", t.length(b.Strip), "fabric", t.Fabric(b.Fabric), "length", t.length(b.Length))))
+	} else if b != nil && b.Along > 0 {
+		out = append(out, Text(t.in.say("finish.binding.along", "count", b.Strips, "noun", t.in.noun(b.Strips, "strip"), "strip", t.length(b.Strip), "long", t.length(b.Along), "fabric", t.Fabric(b.Fabric), "length", t.length(b.Length))))
 	} else if b != nil {
 		out = append(out, Text(t.in.say("finish.binding", "count", b.Strips, "noun", t.in.noun(b.Strips, "strip"), "strip", t.length(b.Strip), "fabric", t.Fabric(b.Fabric), "length", t.length(b.Length))))
 	}
