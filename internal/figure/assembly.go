@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
@@ -17,7 +18,7 @@ func itoa(n int) string { return strconv.Itoa(n) }
 func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works []cloth.Work, ids []string, torn bool) (telling, bool) {
 	var seams [][2]pt
 	main := do[first].Work
-	poses := make([]pose, len(works)) // of each part, in the frame of the work it is in
+	poses := make([]plan.Pose, len(works)) // of each part, in the frame of the work it is in
 	in := make([]int, len(works))
 	for i := range in {
 		in[i] = i
@@ -25,19 +26,18 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 	for i, op := range do[:last+1] {
 		switch {
 		case op.Op == "lay" && op.At != nil && op.Face != "up":
-			m := pose{fromPlan(*op.At), float64(op.Turn), true}
+			m := plan.Pose{At: *op.At, Turn: op.Turn, Mirror: true}
 			for p := range in {
 				if in[p] == op.Part {
-					in[p], poses[p] = op.Work, poses[p].then(m)
+					in[p], poses[p] = op.Work, flat.Then(poses[p], m)
 				}
 			}
 		case op.Op == "stitch" && op.Allowance > 0 && !op.Fold && !op.Partial && len(op.Dots) == 0 && op.Along != nil:
-			a, b := fromPlan(op.Along[0]), fromPlan(op.Along[1])
-			over := pose{turn: 2*math.Atan2(b[1]-a[1], b[0]-a[0])*180/math.Pi + 180, mirror: true}
-			over.at = sub(a, over.apply(a))
+			a, b := flat.At(op.Along[0]), flat.At(op.Along[1])
+			over := flat.Over(a, b)
 			for p := range in {
-				if in[p] == op.Work && poses[p].mirror {
-					poses[p] = poses[p].then(over)
+				if in[p] == op.Work && poses[p].Mirror {
+					poses[p] = flat.Then(poses[p], over)
 				}
 			}
 			if i >= first && op.Work == main {
@@ -96,7 +96,7 @@ func (d *Drawer) crossings(r *plan.Recipe, n int, ops []plan.Op) []pt {
 	var out []pt
 	for _, op := range ops {
 		if op.Op == "stitch" && op.Along != nil {
-			out = append(out, d.pointsOn(r, n, fromPlan(op.Along[0]), fromPlan(op.Along[1]))...)
+			out = append(out, d.pointsOn(r, n, flat.At(op.Along[0]), flat.At(op.Along[1]))...)
 		}
 	}
 	return out
@@ -108,14 +108,14 @@ func (d *Drawer) pointsOn(r *plan.Recipe, n int, a, b pt) []pt {
 	if j == nil || g == nil {
 		return nil
 	}
-	m := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
-	from, to := fromPlan(j.Seam[0]), fromPlan(j.Seam[1])
-	if length(sub(m.apply(a), from)) > length(sub(m.apply(b), from)) {
+	m := g.Pose
+	from, to := flat.At(j.Seam[0]), flat.At(j.Seam[1])
+	if flat.Length(flat.Sub(flat.Apply(m, a), from)) > flat.Length(flat.Sub(flat.Apply(m, b), from)) {
 		a, b = b, a
 	}
 	var out []pt
 	for _, q := range j.Watch {
-		out = append(out, add(a, times(sub(b, a), length(sub(fromPlan(q), from))/length(sub(to, from)))))
+		out = append(out, flat.Add(a, flat.Scale(flat.Sub(b, a), flat.Length(flat.Sub(flat.At(q), from))/flat.Length(flat.Sub(to, from)))))
 	}
 	return out
 }
@@ -125,15 +125,15 @@ func across(seams [][2]pt) (pt, bool) {
 	if len(seams) == 0 {
 		return pt{}, false
 	}
-	first := unitOf(sub(seams[0][1], seams[0][0]))
+	first := flat.Unit(flat.Sub(seams[0][1], seams[0][0]))
 	for _, s := range seams[1:] {
-		if math.Abs(cross(first, unitOf(sub(s[1], s[0])))) > 1e-3 {
+		if math.Abs(flat.Cross(first, flat.Unit(flat.Sub(s[1], s[0])))) > 1e-3 {
 			return pt{}, false
 		}
 	}
 	n := square(first)
 	if n[0] < -1e-9 || math.Abs(n[0]) < 1e-9 && n[1] < 0 {
-		n = times(n, -1)
+		n = flat.Scale(n, -1)
 	}
 	return n, true
 }
@@ -144,9 +144,9 @@ func spread(parts []apart, hearts []pt, n pt, gap float64) {
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(i, k int) bool { return dot(hearts[order[i]], n) < dot(hearts[order[k]], n)-1e-9 })
+	sort.SliceStable(order, func(i, k int) bool { return flat.Dot(hearts[order[i]], n) < flat.Dot(hearts[order[k]], n)-1e-9 })
 	for k, i := range order {
-		parts[i].move.at = add(parts[i].move.at, times(n, gap*float64(k)))
+		parts[i].move = flat.Shifted(parts[i].move, flat.Scale(n, gap*float64(k)))
 	}
 }
 
@@ -161,19 +161,19 @@ func (d *Drawer) anySewn(ids []string) bool {
 }
 
 // heart is the middle of what shows of a work, weighed by area.
-func heart(w *cloth.Work, m pose) pt {
+func heart(w *cloth.Work, m plan.Pose) pt {
 	var sum pt
 	area := 0.0
 	for i := range w.Layers {
 		if ps := covered(&w.Layers[i]); ps != nil {
 			a := math.Abs(areaOf(ps))
-			sum, area = add(sum, times(centre(ps), a)), area+a
+			sum, area = flat.Add(sum, flat.Scale(centre(ps), a)), area+a
 		}
 	}
 	if area == 0 {
-		return m.at
+		return flat.At(m.At)
 	}
-	return m.apply(times(sum, 1/area))
+	return flat.Apply(m, flat.Scale(sum, 1/area))
 }
 
 // gap is a measure that grows with a unit: a tenth of its longer side.
@@ -187,7 +187,7 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 	out := make([]apart, len(u.Parts))
 	hearts := make([]pt, len(u.Parts))
 	for i, p := range u.Parts {
-		m := poseOfPart(p)
+		m := p.Pose()
 		w := d.unitWork(p.Unit)
 		t := cloth.New([]cloth.Work{w})
 		out[i] = apart{work: t.Work(0), move: m, id: p.Unit}
@@ -195,7 +195,7 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 	}
 	var seams [][2]pt
 	for _, j := range u.Joins {
-		seams = append(seams, [2]pt{fromPlan(j.Seam[0]), fromPlan(j.Seam[1])})
+		seams = append(seams, [2]pt{flat.At(j.Seam[0]), flat.At(j.Seam[1])})
 	}
 	if n, ok := across(seams); ok {
 		spread(out, hearts, n, gap)
@@ -204,8 +204,8 @@ func (d *Drawer) setApart(u *plan.Unit, gap float64) []apart {
 	middle := pt{float64(u.Size.Width) / 2, float64(u.Size.Height) / 2}
 	reach := math.Max(middle[0], middle[1])
 	for i := range out {
-		away := sub(hearts[i], middle)
-		out[i].move.at = add(out[i].move.at, times(away, 2*gap/reach))
+		away := flat.Sub(hearts[i], middle)
+		out[i].move = flat.Shifted(out[i].move, flat.Scale(away, 2*gap/reach))
 	}
 	return out
 }
@@ -219,7 +219,7 @@ func (d *Drawer) drawApart(c *canvas, parts []apart) {
 		if a.work == nil {
 			continue
 		}
-		c.view = a.move.then(view)
+		c.view = flat.Then(a.move, view)
 		d.drawWork(c, a.work)
 		if a.torn {
 			c.tear(a.work)
@@ -230,7 +230,7 @@ func (d *Drawer) drawApart(c *canvas, parts []apart) {
 	}
 	lo, hi := box(all)
 	for _, a := range parts {
-		c.view = a.move.then(view)
+		c.view = flat.Then(a.move, view)
 		s := d.partLabel(a.id)
 		if s == "" || a.work == nil {
 			continue
@@ -297,7 +297,7 @@ func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 			continue
 		}
 		for i := range a.work.Layers {
-			l, k := box(a.move.all(a.work.Layers[i].Cloth))
+			l, k := box(flat.Each(a.move, a.work.Layers[i].Cloth))
 			lo, hi = pt{math.Min(lo[0], l[0]), math.Min(lo[1], l[1])}, pt{math.Max(hi[0], k[0]), math.Max(hi[1], k[1])}
 		}
 	}
@@ -316,7 +316,7 @@ func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 			d.drawJoinPressing(c, x, j)
 		}
 	}
-	c.view = pose{}
+	c.view = plan.Pose{}
 	if u.Web != nil {
 		d.numberWeb(c, u, parts)
 	}
@@ -328,15 +328,15 @@ func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 		}
 		drawn[j.Parts] = true
 		// The arrow stands in the gap, half way between where the two sides of the seam have gone.
-		m := mid(fromPlan(j.Seam[0]), fromPlan(j.Seam[1]))
-		s0 := sub(parts[j.Parts[0]].move.at, fromPlan(u.Parts[j.Parts[0]].At))
-		s1 := sub(parts[j.Parts[1]].move.at, fromPlan(u.Parts[j.Parts[1]].At))
-		m = add(m, mid(s0, s1))
-		half := times(unitOf(sub(fromPlan(j.Seam[1]), fromPlan(j.Seam[0]))), 14/scale)
+		m := mid(flat.At(j.Seam[0]), flat.At(j.Seam[1]))
+		s0 := flat.Sub(flat.At(parts[j.Parts[0]].move.At), flat.At(u.Parts[j.Parts[0]].At))
+		s1 := flat.Sub(flat.At(parts[j.Parts[1]].move.At), flat.At(u.Parts[j.Parts[1]].At))
+		m = flat.Add(m, mid(s0, s1))
+		half := flat.Scale(flat.Unit(flat.Sub(flat.At(j.Seam[1]), flat.At(j.Seam[0]))), 14/scale)
 		if toward, ok := towardPart(j.Press); ok && toward < len(parts) {
-			c.pressed(sub(m, half), add(m, half), hearts(toward), false, 0)
+			c.pressed(flat.Sub(m, half), flat.Add(m, half), hearts(toward), false, 0)
 		} else if j.Press == "open" {
-			c.pressed(sub(m, half), add(m, half), m, true, 0)
+			c.pressed(flat.Sub(m, half), flat.Add(m, half), m, true, 0)
 		}
 	}
 	return c.drawing(d.say.AltAssembly(id, names))
@@ -356,7 +356,7 @@ func (d *Drawer) numberWeb(c *canvas, u *plan.Unit, parts []apart) {
 	for i, a := range parts {
 		var all []pt
 		for k := range a.work.Layers {
-			all = append(all, c.paper(a.move.all(covered(&a.work.Layers[k])))...)
+			all = append(all, c.paper(flat.Each(a.move, covered(&a.work.Layers[k])))...)
 		}
 		lo, hi := box(all)
 		at := mid(lo, hi)
@@ -370,7 +370,7 @@ func (d *Drawer) numberWeb(c *canvas, u *plan.Unit, parts []apart) {
 	}
 	var across []pt
 	for _, p := range d.units[parts[first].id].Parts {
-		across = append(across, c.paper([]pt{parts[first].move.apply(centre(poseOfPart(p).all(flat(d.units[p.Unit].Outline))))})[0])
+		across = append(across, c.paper([]pt{flat.Apply(parts[first].move, centre(flat.Each(p.Pose(), chorded(d.units[p.Unit].Outline))))})[0])
 	}
 	sort.Slice(across, func(i, k int) bool { return across[i][1-axis] < across[k][1-axis] })
 	for i, at := range across {
@@ -381,7 +381,7 @@ func (d *Drawer) numberWeb(c *canvas, u *plan.Unit, parts []apart) {
 
 func (d *Drawer) middleOf(a apart) pt {
 	if a.work == nil {
-		return a.move.at
+		return flat.At(a.move.At)
 	}
 	return heart(a.work, a.move)
 }
@@ -398,13 +398,13 @@ func towardPart(press string) (int, bool) {
 
 // drawJoinPressing draws the arrow of a join of a unit, in the unit's frame.
 func (d *Drawer) drawJoinPressing(c *canvas, u *plan.Unit, j plan.Join) {
-	a, b := fromPlan(j.Seam[0]), fromPlan(j.Seam[1])
+	a, b := flat.At(j.Seam[0]), flat.At(j.Seam[1])
 	if toward, ok := towardPart(j.Press); ok && toward < len(u.Parts) {
 		if x := d.units[u.Parts[toward].Unit]; x != nil {
-			ps := poseOfPart(u.Parts[toward]).all(flat(x.Outline))
-			n, deep := unitOf(square(sub(b, a))), 0.0
+			ps := flat.Each(u.Parts[toward].Pose(), chorded(x.Outline))
+			n, deep := flat.Unit(square(flat.Sub(b, a))), 0.0
 			for _, p := range ps {
-				deep = math.Max(deep, math.Abs(dot(sub(p, a), n)))
+				deep = math.Max(deep, math.Abs(flat.Dot(flat.Sub(p, a), n)))
 			}
 			c.pressed(a, b, centre(ps), false, deep)
 		}

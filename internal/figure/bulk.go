@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
@@ -26,13 +27,13 @@ func (d *Drawer) drawBulk(id string, w, h scene.Pt) scene.Drawing {
 	}
 	const edge = 6
 	c := &canvas{scale: math.Min(float64(w-edge)/float64(u.Size.Width), float64(h-edge)/float64(u.Size.Height))}
-	for _, p := range d.patches(id, pose{}) {
+	for _, p := range d.patches(id, plan.Pose{}) {
 		c.add(c.path(p.outline).Filled(scene.White).Stroked(scene.Grey, scene.Pt(math.Max(0.12, math.Min(float64(outlineWidth), c.scale*0.04)))))
 	}
-	c.add(c.path(flat(u.Outline)).Stroked(scene.Ink, 0.8))
+	c.add(c.path(chorded(u.Outline)).Stroked(scene.Ink, 0.8))
 	near := c.scale * closest(all)
 	for _, x := range all {
-		q := c.at(fromPlan(x.At))
+		q := c.at(flat.At(x.At))
 		if near < 14 {
 			color := scene.Grey
 			if x.Layers > flatEnough {
@@ -60,7 +61,7 @@ func closest(all []plan.Crossing) float64 {
 			if float64(b.At[0]-a.At[0]) >= near {
 				break
 			}
-			near = math.Min(near, length(sub(fromPlan(a.At), fromPlan(b.At))))
+			near = math.Min(near, flat.Length(flat.Sub(flat.At(a.At), flat.At(b.At))))
 		}
 	}
 	return near

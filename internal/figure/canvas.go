@@ -2,14 +2,16 @@ package figure
 
 import (
 	"math"
+	"quiltwright/internal/flat"
+	"quiltwright/internal/plan"
 
 	"quiltwright/internal/scene"
 )
 
 // canvas is a drawing in the making: places of cloth are mapped to paper by a pose and a scale.
 type canvas struct {
-	view  pose    // first the cloth is turned
-	scale float64 // points for one of the measure
+	view  plan.Pose // first the cloth is turned
+	scale float64   // points for one of the measure
 	items []scene.Item
 	texts []textBox
 }
@@ -17,7 +19,7 @@ type canvas struct {
 // textBox is the room that a text takes.
 type textBox struct{ lo, hi scene.Point }
 
-func (c *canvas) at(p pt) scene.Point { return c.flat(c.view.apply(p)) }
+func (c *canvas) at(p pt) scene.Point { return c.flat(flat.Apply(c.view, p)) }
 
 // flat is where a place stands that has been turned already.
 func (c *canvas) flat(p pt) scene.Point {
@@ -71,11 +73,11 @@ func (c *canvas) arrow(from, to scene.Point) {
 // or for open two short ones away from it. deep is how far the cloth reaches on that side, 0 where it
 // does not matter. Where another arrow stands already it moves along the seam.
 func (c *canvas) pressed(a, b, toward pt, open bool, deep float64) {
-	m, n := mid(a, b), unitOf(square(sub(b, a)))
-	if dot(sub(toward, m), n) < 0 {
-		n = times(n, -1)
+	m, n := mid(a, b), flat.Unit(square(flat.Sub(b, a)))
+	if flat.Dot(flat.Sub(toward, m), n) < 0 {
+		n = flat.Scale(n, -1)
 	}
-	run := length(sub(b, a)) * c.scale
+	run := flat.Length(flat.Sub(b, a)) * c.scale
 	if run < 4 {
 		return // shorter than an arrow is wide
 	}
@@ -83,13 +85,13 @@ func (c *canvas) pressed(a, b, toward pt, open bool, deep float64) {
 	if deep > 0 {
 		reach = math.Max(5, math.Min(reach, deep*c.scale*0.75))
 	}
-	dir := sub(c.view.apply(add(m, n)), c.view.apply(m))
+	dir := flat.Sub(flat.Apply(c.view, flat.Add(m, n)), flat.Apply(c.view, m))
 	var p scene.Point
 	at := func(k float64) scene.Point {
 		return scene.Point{X: p.X + scene.Pt(dir[0]*k), Y: p.Y + scene.Pt(dir[1]*k)}
 	}
 	for _, k := range []float64{0, 0.16, -0.16, 0.3, -0.3} {
-		p = c.at(add(m, times(sub(b, a), k)))
+		p = c.at(flat.Add(m, flat.Scale(flat.Sub(b, a), k)))
 		lo, hi := at(-reach*0.75), at(reach)
 		if c.free(textBox{
 			scene.Point{X: min(lo.X, hi.X) - 2, Y: min(lo.Y, hi.Y) - 2},
@@ -194,7 +196,7 @@ func (c *canvas) place(ps []pt, covers [][]pt, lines [][2]pt, size scene.Pt, s s
 		for k := 0; k <= n; k++ {
 			p := pt{lo[0] + wide + (hi[0]-lo[0]-2*wide)*float64(i)/n, lo[1] + high + (hi[1]-lo[1]-2*high)*float64(k)/n}
 			// Prefer room, then the middle; nothing has more than this room.
-			less := length(sub(p, heart)) * 0.02
+			less := flat.Length(flat.Sub(p, heart)) * 0.02
 			if found && 6-less <= most {
 				continue
 			}
@@ -263,7 +265,7 @@ func room(ps []pt, covers [][]pt, lines [][2]pt, p pt, wide, high, least float64
 // crosses says whether the segment a b meets the box of half sides wide, high about p.
 func crosses(a, b, p pt, wide, high float64) bool {
 	t0, t1 := 0.0, 1.0
-	d := sub(b, a)
+	d := flat.Sub(b, a)
 	for axis, half := range [2]float64{wide, high} {
 		lo, hi := p[axis]-half-a[axis], p[axis]+half-a[axis]
 		if math.Abs(d[axis]) < 1e-12 {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -16,39 +17,39 @@ type patch struct {
 }
 
 // patches are the finished patches of a unit, placed by m, in the order of its parts.
-func (d *Drawer) patches(id string, m pose) []patch {
+func (d *Drawer) patches(id string, m plan.Pose) []patch {
 	var out []patch
-	var walk func(id string, m pose, path []int)
-	walk = func(id string, m pose, path []int) {
+	var walk func(id string, m plan.Pose, path []int)
+	walk = func(id string, m plan.Pose, path []int) {
 		u := d.units[id]
 		if u == nil || len(path) > 64 {
 			return
 		}
 		if len(u.Parts) == 0 {
-			p := patch{outline: m.all(flat(u.Outline)), fabric: u.Fabric, path: append([]int(nil), path...)}
+			p := patch{outline: flat.Each(m, chorded(u.Outline)), fabric: u.Fabric, path: append([]int(nil), path...)}
 			if u.Up != nil {
 				up := turned(float64(*u.Up), m)
 				p.up = &up
 			}
-			if m.mirror {
+			if m.Mirror {
 				reverse(p.outline)
 			}
 			out = append(out, p)
 			return
 		}
 		for i, q := range u.Parts {
-			walk(q.Unit, poseOfPart(q).then(m), append(path, i))
+			walk(q.Unit, flat.Then(q.Pose(), m), append(path, i))
 		}
 	}
 	walk(id, m, nil)
 	return out
 }
 
-func turned(up float64, m pose) float64 {
-	if m.mirror {
+func turned(up float64, m plan.Pose) float64 {
+	if m.Mirror {
 		up = -up
 	}
-	return math.Mod(up+m.turn+720, 360)
+	return math.Mod(up+float64(m.Turn)+720, 360)
 }
 
 func reverse(ps []pt) {
@@ -77,20 +78,20 @@ func (d *Drawer) unitWork(id string) cloth.Work {
 	if x := d.pieces[u.Piece]; x != nil && x.Trimmed && u.Lie != nil { // cut larger than it will be
 		w := d.pieceWork(u.Piece)
 		l := &w.Layers[0]
-		m := pose{fromPlan(u.Lie.At), float64(u.Lie.Turn), u.Lie.Mirror}
-		l.Cloth, l.Edges = m.all(l.Cloth), make([]cloth.Edge, len(l.Cloth))
+		m := *u.Lie
+		l.Cloth, l.Edges = flat.Each(m, l.Cloth), make([]cloth.Edge, len(l.Cloth))
 		if u.Up != nil {
 			up := float64(*u.Up)
 			l.Up = &up
 		}
 		return w
 	}
-	edge := flat(u.Outline)
+	edge := chorded(u.Outline)
 	raw := grow(simple(edge), seam)
 	seams := d.seamsIn(id)
 	w := cloth.Work{}
 	label := u.Piece
-	for _, q := range d.patches(id, pose{}) {
+	for _, q := range d.patches(id, plan.Pose{}) {
 		ps := simple(q.outline)
 		l := cloth.Layer{Cloth: grow(ps, seam), Fabric: q.fabric, Label: label, Up: q.up, Leaf: q.path}
 		for i := range ps {
@@ -142,8 +143,8 @@ func (s *inner) holds(path []int) bool {
 // seamsIn are all seams inside a unit, in its frame.
 func (d *Drawer) seamsIn(id string) []inner {
 	var out []inner
-	var walk func(id string, m pose, path []int)
-	walk = func(id string, m pose, path []int) {
+	var walk func(id string, m plan.Pose, path []int)
+	walk = func(id string, m plan.Pose, path []int) {
 		u := d.units[id]
 		if u == nil || len(path) > 64 {
 			return
@@ -161,23 +162,23 @@ func (d *Drawer) seamsIn(id string) []inner {
 					joined[i] = true
 				}
 			}
-			out = append(out, inner{[2]pt{m.apply(fromPlan(j.Seam[0])), m.apply(fromPlan(j.Seam[1]))}, append([]int(nil), path...), joined})
+			out = append(out, inner{[2]pt{flat.Apply(m, flat.At(j.Seam[0])), flat.Apply(m, flat.At(j.Seam[1]))}, append([]int(nil), path...), joined})
 		}
 		for i, q := range u.Parts {
-			walk(q.Unit, poseOfPart(q).then(m), append(path, i))
+			walk(q.Unit, flat.Then(q.Pose(), m), append(path, i))
 		}
 	}
-	walk(id, pose{}, nil)
+	walk(id, plan.Pose{}, nil)
 	return out
 }
 
 // tuck cuts the tip of a patch off that reaches over a seam which it meets in a point only: it is
 // caught in that seam and lies folded under. finished is the patch's finished outline.
 func (d *Drawer) tuck(l *cloth.Layer, finished []pt, seam [2]pt) {
-	u := unitOf(sub(seam[1], seam[0]))
+	u := flat.Unit(flat.Sub(seam[1], seam[0]))
 	left, right, touches := false, false, false
 	for _, p := range finished {
-		x := cross(u, sub(p, seam[0]))
+		x := flat.Cross(u, flat.Sub(p, seam[0]))
 		left, right = left || x < -1e-4, right || x > 1e-4
 		touches = touches || distance(p, seam[0], seam[1]) < 1e-4
 	}
@@ -185,10 +186,10 @@ func (d *Drawer) tuck(l *cloth.Layer, finished []pt, seam [2]pt) {
 		return
 	}
 	if left {
-		u = times(u, -1)
+		u = flat.Scale(u, -1)
 	}
 	by := float64(d.p.Seam)
-	at := sub(seam[0], times(square(u), by))
+	at := flat.Sub(seam[0], flat.Scale(square(u), by))
 	before := len(l.Edges)
 	was := append([]cloth.Edge(nil), l.Edges...)
 	cutBy(l, at, u)
@@ -197,7 +198,7 @@ func (d *Drawer) tuck(l *cloth.Layer, finished []pt, seam [2]pt) {
 	}
 	for i, p := range l.Cloth {
 		q := l.Cloth[(i+1)%len(l.Cloth)]
-		if math.Abs(cross(u, sub(p, at))) < 1e-6 && math.Abs(cross(u, sub(q, at))) < 1e-6 && !l.Edges[i].Sewn {
+		if math.Abs(flat.Cross(u, flat.Sub(p, at))) < 1e-6 && math.Abs(flat.Cross(u, flat.Sub(q, at))) < 1e-6 && !l.Edges[i].Sewn {
 			l.Edges[i] = cloth.Edge{Sewn: true, Seam: -1, D0: by, D1: by}
 		}
 	}
@@ -216,7 +217,7 @@ func sameEdges(a, b []cloth.Edge) bool {
 // reach past the raw edge of its unit. The new edges are raw.
 func clip(l *cloth.Layer, to []pt) {
 	for i, a := range to {
-		cutBy(l, a, unitOf(sub(to[(i+1)%len(to)], a)))
+		cutBy(l, a, flat.Unit(flat.Sub(to[(i+1)%len(to)], a)))
 	}
 }
 
@@ -226,12 +227,12 @@ func cutBy(l *cloth.Layer, a, u pt) {
 	var es []cloth.Edge
 	for k, p := range l.Cloth {
 		q := l.Cloth[(k+1)%len(l.Cloth)]
-		dp, dq := cross(u, sub(p, a)), cross(u, sub(q, a)) // above 0 is inside
+		dp, dq := flat.Cross(u, flat.Sub(p, a)), flat.Cross(u, flat.Sub(q, a)) // above 0 is inside
 		if dp >= -1e-9 {
 			ps, es = append(ps, p), append(es, l.Edges[k])
 		}
 		if (dp >= -1e-9) != (dq >= -1e-9) && math.Abs(dp-dq) > 1e-12 {
-			at := add(p, times(sub(q, p), dp/(dp-dq)))
+			at := flat.Add(p, flat.Scale(flat.Sub(q, p), dp/(dp-dq)))
 			e := l.Edges[k]
 			if dq < dp {
 				e = cloth.Edge{Seam: -1}
@@ -247,7 +248,7 @@ func tidy(ps []pt, es []cloth.Edge) ([]pt, []cloth.Edge) {
 	var outP []pt
 	var outE []cloth.Edge
 	for i, p := range ps {
-		if length(sub(ps[(i+1)%len(ps)], p)) > 1e-7 {
+		if flat.Length(flat.Sub(ps[(i+1)%len(ps)], p)) > 1e-7 {
 			outP, outE = append(outP, p), append(outE, es[i])
 		}
 	}
@@ -257,7 +258,7 @@ func tidy(ps []pt, es []cloth.Edge) ([]pt, []cloth.Edge) {
 func convex(ps []pt) bool {
 	for i, p := range ps {
 		q, r := ps[(i+1)%len(ps)], ps[(i+2)%len(ps)]
-		if cross(sub(q, p), sub(r, q)) < -1e-9 {
+		if flat.Cross(flat.Sub(q, p), flat.Sub(r, q)) < -1e-9 {
 			return false
 		}
 	}
@@ -269,7 +270,7 @@ func simple(ps []pt) []pt {
 	var out []pt
 	for i, p := range ps {
 		a, b := ps[(i+len(ps)-1)%len(ps)], ps[(i+1)%len(ps)]
-		if math.Abs(cross(unitOf(sub(p, a)), unitOf(sub(b, p)))) > 1e-9 {
+		if math.Abs(flat.Cross(flat.Unit(flat.Sub(p, a)), flat.Unit(flat.Sub(b, p)))) > 1e-9 {
 			out = append(out, p)
 		}
 	}
@@ -312,26 +313,26 @@ func (d *Drawer) lying(t *cloth.Table, n int) *cloth.Work {
 		if s.N < 0 || s.State == "sewn" {
 			continue
 		}
-		u, run := unitOf(sub(s.B, s.A)), length(sub(s.B, s.A))
+		u, run := flat.Unit(flat.Sub(s.B, s.A)), flat.Length(flat.Sub(s.B, s.A))
 		for i := range w.Layers {
 			l := &w.Layers[i]
 			if len(l.Shown) < 3 || l.Laid {
 				continue
 			}
 			hand := 1.0
-			if cross(u, sub(centre(l.Shown), s.A)) < 0 {
+			if flat.Cross(u, flat.Sub(centre(l.Shown), s.A)) < 0 {
 				hand = -1
 			}
 			over := 0.0
 			for _, p := range l.Shown {
-				if k := dot(sub(p, s.A), u); k > -2*sliver && k < run+2*sliver {
-					over = math.Max(over, -hand*cross(u, sub(p, s.A)))
-				} else if -hand*cross(u, sub(p, s.A)) > 1e-6 {
+				if k := flat.Dot(flat.Sub(p, s.A), u); k > -2*sliver && k < run+2*sliver {
+					over = math.Max(over, -hand*flat.Cross(u, flat.Sub(p, s.A)))
+				} else if -hand*flat.Cross(u, flat.Sub(p, s.A)) > 1e-6 {
 					over = math.Inf(1)
 				}
 			}
 			if over > 1e-6 && over < sliver {
-				l.Shown = half(l.Shown, s.A, times(u, hand))
+				l.Shown = half(l.Shown, s.A, flat.Scale(u, hand))
 			}
 		}
 	}
@@ -370,17 +371,17 @@ func visible(w *cloth.Work, a, b pt) (pt, pt, bool) {
 	if hi-lo < 1e-6 {
 		return a, b, false
 	}
-	d := sub(b, a)
-	return add(a, times(d, lo)), add(a, times(d, hi)), true
+	d := flat.Sub(b, a)
+	return flat.Add(a, flat.Scale(d, lo)), flat.Add(a, flat.Scale(d, hi)), true
 }
 
 // meet is where the line a b (0 at a, 1 at b) crosses the segment p q.
 func meet(a, b, p, q pt) (float64, bool) {
-	d, e := sub(b, a), sub(q, p)
-	turn := cross(d, e)
+	d, e := flat.Sub(b, a), flat.Sub(q, p)
+	turn := flat.Cross(d, e)
 	if math.Abs(turn) < 1e-12 {
 		return 0, false
 	}
-	t, u := cross(sub(p, a), e)/turn, cross(sub(p, a), d)/turn
+	t, u := flat.Cross(flat.Sub(p, a), e)/turn, flat.Cross(flat.Sub(p, a), d)/turn
 	return t, u > -1e-6 && u < 1+1e-6
 }

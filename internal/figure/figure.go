@@ -13,6 +13,7 @@ package figure
 import (
 	"math"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 	"quiltwright/internal/words"
@@ -105,56 +106,14 @@ const (
 )
 
 // pt is a place on cloth or in a finished frame.
-type pt = [2]float64
+type pt = flat.Pt
 
-func add(a, b pt) pt              { return pt{a[0] + b[0], a[1] + b[1]} }
-func sub(a, b pt) pt              { return pt{a[0] - b[0], a[1] - b[1]} }
-func times(a pt, k float64) pt    { return pt{a[0] * k, a[1] * k} }
-func dot(a, b pt) float64         { return a[0]*b[0] + a[1]*b[1] }
-func cross(a, b pt) float64       { return a[0]*b[1] - a[1]*b[0] }
-func length(a pt) float64         { return math.Hypot(a[0], a[1]) }
-func mid(a, b pt) pt              { return times(add(a, b), 0.5) }
-func fromPlan(p plan.Point) pt    { return pt{float64(p[0]), float64(p[1])} }
+func mid(a, b pt) pt              { return flat.Scale(flat.Add(a, b), 0.5) }
 func square(a pt) pt              { return pt{-a[1], a[0]} } // a quarter turn clockwise as seen
-func unitOf(a pt) pt              { return times(a, 1/math.Max(length(a), 1e-12)) }
 func rectangle(w, h float64) []pt { return []pt{{0, 0}, {w, 0}, {w, h}, {0, h}} }
 
-// pose moves a frame as plan.Pose does: mirrored, turned clockwise as seen, moved.
-type pose struct {
-	at     pt
-	turn   float64
-	mirror bool
-}
-
-func (m pose) apply(p pt) pt {
-	if m.mirror {
-		p[0] = -p[0]
-	}
-	s, c := math.Sincos(m.turn * math.Pi / 180)
-	return pt{p[0]*c - p[1]*s + m.at[0], p[0]*s + p[1]*c + m.at[1]}
-}
-
-// then is first m, then n.
-func (m pose) then(n pose) pose {
-	turn := m.turn
-	if n.mirror {
-		turn = -turn
-	}
-	return pose{n.apply(m.at), math.Mod(turn+n.turn+720, 360), m.mirror != n.mirror}
-}
-
-func (m pose) all(ps []pt) []pt {
-	out := make([]pt, len(ps))
-	for i, p := range ps {
-		out[i] = m.apply(p)
-	}
-	return out
-}
-
-func poseOfPart(p plan.Part) pose { return pose{fromPlan(p.At), float64(p.Turn), p.Mirror} }
-
-// flat is an outline as a polygon: arcs become chords, fine enough to look round.
-func flat(vs []plan.Vertex) []pt {
+// chorded is an outline as a polygon: arcs become chords, fine enough to look round.
+func chorded(vs []plan.Vertex) []pt {
 	var out []pt
 	for i, v := range vs {
 		a := pt{float64(v.X), float64(v.Y)}
@@ -173,18 +132,18 @@ func flat(vs []plan.Vertex) []pt {
 func chords(a, b pt, bulge float64) []pt {
 	angle := 4 * math.Atan(bulge)
 	n := int(math.Ceil(math.Abs(angle)/(math.Pi/36))) + 1
-	d := sub(b, a)
-	chord := length(d)
+	d := flat.Sub(b, a)
+	chord := flat.Length(d)
 	if chord == 0 || angle == 0 {
 		return nil
 	}
 	r := chord / 2 / math.Sin(angle/2)
-	centre := add(mid(a, b), times(square(unitOf(d)), r*math.Cos(angle/2)))
+	centre := flat.Add(mid(a, b), flat.Scale(square(flat.Unit(d)), r*math.Cos(angle/2)))
 	var out []pt
 	for i := 1; i < n; i++ {
 		s, c := math.Sincos(angle * float64(i) / float64(n))
-		v := sub(a, centre)
-		out = append(out, add(centre, pt{v[0]*c - v[1]*s, v[0]*s + v[1]*c}))
+		v := flat.Sub(a, centre)
+		out = append(out, flat.Add(centre, pt{v[0]*c - v[1]*s, v[0]*s + v[1]*c}))
 	}
 	return out
 }
@@ -203,7 +162,7 @@ func box(ps []pt) (lo, hi pt) {
 func areaOf(ps []pt) float64 {
 	sum := 0.0
 	for i, p := range ps {
-		sum += cross(p, ps[(i+1)%len(ps)])
+		sum += flat.Cross(p, ps[(i+1)%len(ps)])
 	}
 	return sum / 2
 }
@@ -214,15 +173,15 @@ func centre(ps []pt) pt {
 	sum := 0.0
 	for i, p := range ps {
 		q := ps[(i+1)%len(ps)]
-		k := cross(p, q)
+		k := flat.Cross(p, q)
 		sum += k
-		c = add(c, times(add(p, q), k))
+		c = flat.Add(c, flat.Scale(flat.Add(p, q), k))
 	}
 	if math.Abs(sum) < 1e-12 {
 		lo, hi := box(ps)
 		return mid(lo, hi)
 	}
-	return times(c, 1/(3*sum))
+	return flat.Scale(c, 1/(3*sum))
 }
 
 func inside(ps []pt, p pt) bool {
@@ -238,13 +197,13 @@ func inside(ps []pt, p pt) bool {
 
 // distance from p to the segment a b.
 func distance(p, a, b pt) float64 {
-	d := sub(b, a)
-	k := dot(d, d)
+	d := flat.Sub(b, a)
+	k := flat.Dot(d, d)
 	if k == 0 {
-		return length(sub(p, a))
+		return flat.Length(flat.Sub(p, a))
 	}
-	t := math.Max(0, math.Min(1, dot(sub(p, a), d)/k))
-	return length(sub(p, add(a, times(d, t))))
+	t := math.Max(0, math.Min(1, flat.Dot(flat.Sub(p, a), d)/k))
+	return flat.Length(flat.Sub(p, flat.Add(a, flat.Scale(d, t))))
 }
 
 // grow moves every edge of a clockwise polygon outward by s (inward where s is negative).
@@ -253,14 +212,14 @@ func grow(ps []pt, s float64) []pt {
 	var out []pt
 	n := len(ps)
 	for i := range ps {
-		u, v := unitOf(sub(ps[i], ps[(i+n-1)%n])), unitOf(sub(ps[(i+1)%n], ps[i]))
-		turn := cross(u, v)
+		u, v := flat.Unit(flat.Sub(ps[i], ps[(i+n-1)%n])), flat.Unit(flat.Sub(ps[(i+1)%n], ps[i]))
+		turn := flat.Cross(u, v)
 		if math.Abs(turn) < 1e-9 {
 			continue
 		}
-		p, q := sub(ps[i], times(square(u), s)), sub(ps[i], times(square(v), s))
-		t := cross(sub(q, p), v) / turn
-		out = append(out, add(p, times(u, t)))
+		p, q := flat.Sub(ps[i], flat.Scale(square(u), s)), flat.Sub(ps[i], flat.Scale(square(v), s))
+		t := flat.Cross(flat.Sub(q, p), v) / turn
+		out = append(out, flat.Add(p, flat.Scale(u, t)))
 	}
 	return out
 }

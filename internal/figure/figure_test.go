@@ -12,6 +12,7 @@ import (
 
 	"quiltwright/internal/cloth"
 	"quiltwright/internal/compile"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 	"quiltwright/internal/scene/svg"
@@ -192,7 +193,7 @@ func TestUnitsCoverTheirRawOutline(t *testing.T) {
 func TestChordsLieOnTheArc(t *testing.T) {
 	// A quarter circle about 0,0 from 1,0 to 0,1 turns clockwise as seen; its bulge is tan(90°/4).
 	for _, q := range chords(pt{1, 0}, pt{0, 1}, math.Tan(math.Pi/8)) {
-		if math.Abs(length(q)-1) > 1e-9 || q[0] < 0 || q[1] < 0 {
+		if math.Abs(flat.Length(q)-1) > 1e-9 || q[0] < 0 || q[1] < 0 {
 			t.Errorf("%v does not lie on the quarter circle", q)
 		}
 	}

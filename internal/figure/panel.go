@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
@@ -104,10 +105,10 @@ func (d *Drawer) marksOf(p *panel) [][2]pt {
 	var out [][2]pt
 	for _, m := range p.work.Marks {
 		live := true
-		u := unitOf(sub(m[1], m[0]))
+		u := flat.Unit(flat.Sub(m[1], m[0]))
 		for _, s := range p.work.Seams {
 			opened := s.N >= 0 && s.State != "sewn"
-			beside := math.Abs(cross(u, sub(s.A, m[0]))) < 1.5*float64(d.p.Seam) && math.Abs(cross(u, sub(s.B, m[0]))) < 1.5*float64(d.p.Seam)
+			beside := math.Abs(flat.Cross(u, flat.Sub(s.A, m[0]))) < 1.5*float64(d.p.Seam) && math.Abs(flat.Cross(u, flat.Sub(s.B, m[0]))) < 1.5*float64(d.p.Seam)
 			live = live && !(opened && beside)
 		}
 		if a, b, ok := visible(p.work, m[0], m[1]); ok && live {
@@ -190,9 +191,9 @@ func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
 		ps := covered(l)
 		for k, q := range ps {
 			a, b := ps[(k+len(ps)-1)%len(ps)], ps[(k+1)%len(ps)]
-			side := math.Min(length(sub(a, q)), length(sub(b, q)))
+			side := math.Min(flat.Length(flat.Sub(a, q)), flat.Length(flat.Sub(b, q)))
 			size := math.Min(side*0.36, 20/c.scale)
-			if dot(unitOf(sub(a, q)), unitOf(sub(b, q))) > 0.3 || !cornerBelow(w, q) {
+			if flat.Dot(flat.Unit(flat.Sub(a, q)), flat.Unit(flat.Sub(b, q))) > 0.3 || !cornerBelow(w, q) {
 				continue // too sharp a corner, or what is below has none there
 			}
 			clear := math.Inf(1)
@@ -203,7 +204,7 @@ func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
 				if size*c.scale < 8 {
 					continue
 				}
-				best, most = [3]pt{q, add(q, times(unitOf(sub(a, q)), size)), add(q, times(unitOf(sub(b, q)), size))}, clear
+				best, most = [3]pt{q, flat.Add(q, flat.Scale(flat.Unit(flat.Sub(a, q)), size)), flat.Add(q, flat.Scale(flat.Unit(flat.Sub(b, q)), size))}, clear
 				cloth, fabric = ps, l.Fabric
 			}
 		}
@@ -220,16 +221,16 @@ func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
 
 // reflect mirrors q in the line through a and b.
 func reflect(q, a, b pt) pt {
-	u := unitOf(sub(b, a))
-	foot := add(a, times(u, dot(sub(q, a), u)))
-	return add(q, times(sub(foot, q), 2))
+	u := flat.Unit(flat.Sub(b, a))
+	foot := flat.Add(a, flat.Scale(u, flat.Dot(flat.Sub(q, a), u)))
+	return flat.Add(q, flat.Scale(flat.Sub(foot, q), 2))
 }
 
 func cornerBelow(w *cloth.Work, q pt) bool {
 	for i := range w.Layers {
 		if l := &w.Layers[i]; l.FaceUp {
 			for _, p := range covered(l) {
-				if length(sub(p, q)) < 0.05 {
+				if flat.Length(flat.Sub(p, q)) < 0.05 {
 					return true
 				}
 			}
@@ -269,11 +270,11 @@ func (d *Drawer) drawPressing(c *canvas, w *cloth.Work, s cloth.Seam, a, b pt) {
 		c.pressed(a, b, a, true, 0)
 		return
 	}
-	u, run := unitOf(sub(b, a)), length(sub(b, a))
+	u, run := flat.Unit(flat.Sub(b, a)), flat.Length(flat.Sub(b, a))
 	hand, label := 0.0, ""
 	for i := range w.Layers {
 		if l := &w.Layers[i]; l.Part == s.Toward && len(covered(l)) > 0 {
-			if x := cross(u, sub(centre(covered(l)), a)); math.Abs(x) > math.Abs(hand) {
+			if x := flat.Cross(u, flat.Sub(centre(covered(l)), a)); math.Abs(x) > math.Abs(hand) {
 				hand, label = x, l.Label
 			}
 		}
@@ -285,31 +286,31 @@ func (d *Drawer) drawPressing(c *canvas, w *cloth.Work, s cloth.Seam, a, b pt) {
 		l := &w.Layers[i]
 		ps := covered(l)
 		alike := label != "" && l.Label == label && sewnBy(l, s.N)
-		if ps == nil || l.Part != s.Toward && !alike || cross(u, sub(centre(ps), a))*hand <= 0 {
+		if ps == nil || l.Part != s.Toward && !alike || flat.Cross(u, flat.Sub(centre(ps), a))*hand <= 0 {
 			continue
 		}
 		p, q, ok := along(ps, a, b)
 		if !ok {
 			continue
 		}
-		lo, hi := dot(sub(p, a), u), dot(sub(q, a), u)
+		lo, hi := flat.Dot(flat.Sub(p, a), u), flat.Dot(flat.Sub(q, a), u)
 		have, known := spans[l.Part]
 		if !known {
 			order = append(order, l.Part)
 			have = span{lo: lo, hi: hi}
 		}
 		for _, v := range ps {
-			have.deep = math.Max(have.deep, math.Abs(cross(u, sub(v, a))))
+			have.deep = math.Max(have.deep, math.Abs(flat.Cross(u, flat.Sub(v, a))))
 		}
 		spans[l.Part] = span{math.Min(have.lo, lo), math.Max(have.hi, hi), have.deep}
 	}
 	for _, part := range order {
 		if x := spans[part]; x.hi-x.lo > 0.25*run || part == s.Toward {
-			c.pressed(add(a, times(u, x.lo)), add(a, times(u, x.hi)), add(mid(a, b), times(square(u), hand)), false, x.deep)
+			c.pressed(flat.Add(a, flat.Scale(u, x.lo)), flat.Add(a, flat.Scale(u, x.hi)), flat.Add(mid(a, b), flat.Scale(square(u), hand)), false, x.deep)
 		}
 	}
 	if len(order) == 0 {
-		c.pressed(a, b, add(mid(a, b), times(square(u), hand)), false, 0)
+		c.pressed(a, b, flat.Add(mid(a, b), flat.Scale(square(u), hand)), false, 0)
 	}
 }
 
@@ -324,22 +325,22 @@ func sewnBy(l *cloth.Layer, n int) bool {
 
 // along is the part of the segment a b that runs along an edge of the polygon.
 func along(ps []pt, a, b pt) (pt, pt, bool) {
-	u := unitOf(sub(b, a))
-	run := length(sub(b, a))
+	u := flat.Unit(flat.Sub(b, a))
+	run := flat.Length(flat.Sub(b, a))
 	lo, hi := math.Inf(1), math.Inf(-1)
 	for i, p := range ps {
 		q := ps[(i+1)%len(ps)]
-		if math.Abs(cross(u, sub(p, a))) > 0.06 || math.Abs(cross(u, sub(q, a))) > 0.06 || length(sub(q, p)) < 1e-6 {
+		if math.Abs(flat.Cross(u, flat.Sub(p, a))) > 0.06 || math.Abs(flat.Cross(u, flat.Sub(q, a))) > 0.06 || flat.Length(flat.Sub(q, p)) < 1e-6 {
 			continue
 		}
-		s, t := dot(sub(p, a), u), dot(sub(q, a), u)
+		s, t := flat.Dot(flat.Sub(p, a), u), flat.Dot(flat.Sub(q, a), u)
 		lo, hi = math.Min(lo, math.Min(s, t)), math.Max(hi, math.Max(s, t))
 	}
 	lo, hi = math.Max(lo, 0), math.Min(hi, run)
 	if hi-lo < 1e-3 {
 		return a, b, false
 	}
-	return add(a, times(u, lo)), add(a, times(u, hi)), true
+	return flat.Add(a, flat.Scale(u, lo)), flat.Add(a, flat.Scale(u, hi)), true
 }
 
 // drawSegments draws the cuts of a strip set and the width of a segment.
@@ -347,13 +348,13 @@ func (d *Drawer) drawSegments(c *canvas, op *plan.Op) {
 	if op.Line == nil {
 		return
 	}
-	a, b := fromPlan(op.Line[0]), fromPlan(op.Line[1])
-	right := unitOf(square(sub(b, a)))
+	a, b := flat.At(op.Line[0]), flat.At(op.Line[1])
+	right := flat.Unit(square(flat.Sub(b, a)))
 	for k := range op.Times {
-		m := times(right, float64(op.Every)*float64(k))
-		c.dashed(add(a, m), add(b, m))
+		m := flat.Scale(right, float64(op.Every)*float64(k))
+		c.dashed(flat.Add(a, m), flat.Add(b, m))
 	}
-	c.measure(sub(a, times(right, float64(op.Every))), a, sub(b, times(right, float64(op.Every))), d.say.Length(op.Every))
+	c.measure(flat.Sub(a, flat.Scale(right, float64(op.Every))), a, flat.Sub(b, flat.Scale(right, float64(op.Every))), d.say.Length(op.Every))
 }
 
 // drawSize writes the measures of a work that is a rectangle: its width below, its height on the
@@ -365,9 +366,9 @@ func (d *Drawer) drawSize(c *canvas, p *panel) {
 			ps = append(ps, covered(&p.work.Layers[i])...)
 		}
 	}
-	lo, hi := box(c.view.all(ps))
+	lo, hi := box(flat.Each(c.view, ps))
 	was := c.view
-	c.view = pose{}
+	c.view = plan.Pose{}
 	c.measure(pt{lo[0], hi[1]}, hi, lo, d.say.Length(plan.Num(p.size[0])))
 	if math.Abs(p.size[0]-p.size[1]) > 1e-3 {
 		c.measure(pt{hi[0], lo[1]}, hi, lo, d.say.Length(plan.Num(p.size[1])))
@@ -378,18 +379,18 @@ func (d *Drawer) drawSize(c *canvas, p *panel) {
 // measure writes a measure outside the span from p to q of cloth, on the side away from inner.
 func (c *canvas) measure(p, q, inner pt, s string) {
 	a, b, in := c.paper([]pt{p})[0], c.paper([]pt{q})[0], c.paper([]pt{inner})[0]
-	n := unitOf(square(sub(b, a)))
-	if dot(sub(in, a), n) > 0 {
-		n = times(n, -1)
+	n := flat.Unit(square(flat.Sub(b, a)))
+	if flat.Dot(flat.Sub(in, a), n) > 0 {
+		n = flat.Scale(n, -1)
 	}
 	put := func(v pt) scene.Point { return scene.Point{X: scene.Pt(v[0]), Y: scene.Pt(v[1])} }
-	a, b = add(a, times(n, 5)), add(b, times(n, 5))
+	a, b = flat.Add(a, flat.Scale(n, 5)), flat.Add(b, flat.Scale(n, 5))
 	tick := func(v pt) scene.Path {
-		return scene.Line(put(add(v, times(n, -2.2))), put(add(v, times(n, 2.2)))).Stroked(scene.Grey, 0.5)
+		return scene.Line(put(flat.Add(v, flat.Scale(n, -2.2))), put(flat.Add(v, flat.Scale(n, 2.2)))).Stroked(scene.Grey, 0.5)
 	}
 	c.add(scene.Line(put(a), put(b)).Stroked(scene.Grey, 0.5), tick(a), tick(b))
 	away := 8.0 + math.Abs(n[0])*float64(scene.Width(scene.Body, smallSize, s))/2
-	c.write(put(add(mid(a, b), times(n, away-math.Abs(n[0])*4))), smallSize, scene.Body, scene.Grey, s)
+	c.write(put(flat.Add(mid(a, b), flat.Scale(n, away-math.Abs(n[0])*4))), smallSize, scene.Body, scene.Grey, s)
 }
 
 // tear covers the right end of a work with a torn edge: it goes on.
@@ -463,8 +464,8 @@ func (d *Drawer) labelBelow(c *canvas, p *panel, back [][]pt) {
 			continue
 		}
 		at := c.paper([]pt{back[0][0], mid(back[0][1], back[0][2])})
-		out := unitOf(sub(at[0], at[1]))
-		q := add(at[0], pt{out[0] * (float64(scene.Width(scene.Bold, labelSize, s))/2 + 5), out[1] * 9})
+		out := flat.Unit(flat.Sub(at[0], at[1]))
+		q := flat.Add(at[0], pt{out[0] * (float64(scene.Width(scene.Bold, labelSize, s))/2 + 5), out[1] * 9})
 		c.label(scene.Point{X: scene.Pt(q[0]), Y: scene.Pt(q[1])}, labelSize, s)
 		return
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"quiltwright/internal/cloth"
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
@@ -97,17 +98,17 @@ func (t telling) permits(w, h scene.Pt) float64 {
 // extent is the box of a panel's cloth as looked at, 0, 0 of no cloth.
 func (p *panel) extent() (lo, hi pt) {
 	var ps []pt
-	put := func(w *cloth.Work, view pose) {
+	put := func(w *cloth.Work, view plan.Pose) {
 		if w == nil {
 			return
 		}
 		for i := range w.Layers {
-			ps = append(ps, view.all(covered(&w.Layers[i]))...)
+			ps = append(ps, flat.Each(view, covered(&w.Layers[i]))...)
 		}
 	}
 	put(p.work, p.view)
 	for _, a := range p.apart {
-		put(a.work, a.move.then(p.view))
+		put(a.work, flat.Then(a.move, p.view))
 	}
 	return box(ps)
 }
@@ -115,7 +116,7 @@ func (p *panel) extent() (lo, hi pt) {
 // panel is one state of the table, or parts set out side by side before they are joined.
 type panel struct {
 	work    *cloth.Work
-	view    pose
+	view    plan.Pose
 	apart   []apart
 	pressed map[int]bool // seams whose pressing this step is about
 	watch   []pt         // places to circle, in the work's frame
@@ -152,7 +153,7 @@ func (p *panel) seams() []line {
 // apart is a part as it stands before it is joined.
 type apart struct {
 	work *cloth.Work
-	move pose // to the frame of the panel
+	move plan.Pose // to the frame of the panel
 	id   string
 	torn bool
 }
@@ -311,15 +312,15 @@ func cutsApart(ops []plan.Op, first, last int) []line {
 	var out []line
 	n := 0
 	for i := first; i <= last && ops[i].Op == "cut" && ops[i].Times == 0 && ops[i].Line != nil; i++ {
-		a, b := fromPlan(ops[i].Line[0]), fromPlan(ops[i].Line[1])
+		a, b := flat.At(ops[i].Line[0]), flat.At(ops[i].Line[1])
 		n++
 		drawn := slices.ContainsFunc(ops[:i], func(m plan.Op) bool {
 			if m.Op != "mark" || m.Line == nil {
 				return false
 			}
-			p, q := fromPlan(m.Line[0]), fromPlan(m.Line[1])
-			u := unitOf(sub(q, p))
-			return math.Abs(cross(u, sub(a, p))) < 1e-3 && math.Abs(cross(u, sub(b, p))) < 1e-3
+			p, q := flat.At(m.Line[0]), flat.At(m.Line[1])
+			u := flat.Unit(flat.Sub(q, p))
+			return math.Abs(flat.Cross(u, flat.Sub(a, p))) < 1e-3 && math.Abs(flat.Cross(u, flat.Sub(b, p))) < 1e-3
 		})
 		if !drawn && ops[i].Work == ops[first].Work {
 			out = append(out, line{a, b, true})
@@ -358,7 +359,7 @@ func mainWork(r *plan.Recipe, first, last int) int {
 
 // viewOf turns a work, after operation done, as its unit stands once it is not cut into several any
 // more; before that so that the edge it was cut along last is on top; as it lies while it is whole.
-func viewOf(r *plan.Recipe, n, done int) pose {
+func viewOf(r *plan.Recipe, n, done int) plan.Pose {
 	made := 0
 	for _, f := range r.From {
 		made += f.Count
@@ -375,7 +376,7 @@ func viewOf(r *plan.Recipe, n, done int) pose {
 			cutLater = true
 		}
 		if both && i <= done && (op.Work == n || made == n) {
-			d := sub(fromPlan(op.Line[1]), fromPlan(op.Line[0]))
+			d := flat.Sub(flat.At(op.Line[1]), flat.At(op.Line[0]))
 			turn = 180 - math.Atan2(d[1], d[0])*180/math.Pi // what is kept lies to the left of the line
 			if made == n {
 				turn += 180
@@ -385,9 +386,9 @@ func viewOf(r *plan.Recipe, n, done int) pose {
 		made++
 	}
 	if g := givesOf(r, n); g != nil && !cutLater {
-		return pose{turn: float64(g.Turn), mirror: g.Mirror}
+		return plan.Pose{Turn: g.Turn, Mirror: g.Mirror}
 	}
-	return pose{turn: turn}
+	return plan.Pose{Turn: plan.Num(turn)}
 }
 
 // partLabel is what is written on a part: the label of its piece, or nothing for a sewn unit.
@@ -411,7 +412,7 @@ func (d *Drawer) watch(r *plan.Recipe, t *cloth.Table, n, first, end int) []pt {
 	var out []pt
 	near := func(q pt) bool {
 		for _, p := range out {
-			if length(sub(p, q)) < 2.5*float64(d.p.Seam) {
+			if flat.Length(flat.Sub(p, q)) < 2.5*float64(d.p.Seam) {
 				return true
 			}
 		}
@@ -421,19 +422,19 @@ func (d *Drawer) watch(r *plan.Recipe, t *cloth.Table, n, first, end int) []pt {
 		if op.Op != "stitch" || op.Work != n || op.Along == nil {
 			continue
 		}
-		a, b := fromPlan(op.Along[0]), fromPlan(op.Along[1])
+		a, b := flat.At(op.Along[0]), flat.At(op.Along[1])
 		if op.Allowance > 0 {
 			j, g := d.joinAt(r, n, a, b), givesOf(r, n)
 			if j == nil || g == nil {
 				continue
 			}
-			m := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
+			m := g.Pose
 			for _, al := range j.Align {
 				if al.End < 0 || al.End > 1 {
 					continue
 				}
 				e := a
-				if to := fromPlan(j.Seam[al.End]); length(sub(m.apply(a), to)) > length(sub(m.apply(b), to)) {
+				if to := flat.At(j.Seam[al.End]); flat.Length(flat.Sub(flat.Apply(m, a), to)) > flat.Length(flat.Sub(flat.Apply(m, b), to)) {
 					e = b
 				}
 				out = append(out, e)
@@ -450,7 +451,7 @@ func (d *Drawer) watch(r *plan.Recipe, t *cloth.Table, n, first, end int) []pt {
 				continue
 			}
 			if at, ok := meet(a, b, s.A, s.B); ok && at > -0.02 && at < 1.02 {
-				if q := add(a, times(sub(b, a), at)); !near(q) {
+				if q := flat.Add(a, flat.Scale(flat.Sub(b, a), at)); !near(q) {
 					out = append(out, q)
 				}
 			}
@@ -465,11 +466,11 @@ func (d *Drawer) trimMarks(r *plan.Recipe, n int) []pt {
 	if u == nil || g == nil || u.Trim == nil {
 		return nil
 	}
-	m := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
-	ex, ey := sub(m.apply(pt{1, 0}), m.at), sub(m.apply(pt{0, 1}), m.at)
+	m := g.Pose
+	ex, ey := flat.Sub(flat.Apply(m, pt{1, 0}), flat.At(m.At)), flat.Sub(flat.Apply(m, pt{0, 1}), flat.At(m.At))
 	back := func(p plan.Point) pt {
-		q := sub(fromPlan(p), m.at)
-		return pt{dot(q, ex), dot(q, ey)}
+		q := flat.Sub(flat.At(p), flat.At(m.At))
+		return pt{flat.Dot(q, ex), flat.Dot(q, ey)}
 	}
 	var out []pt
 	for _, q := range u.Trim.Points {
@@ -498,11 +499,11 @@ func (d *Drawer) joinAt(r *plan.Recipe, n int, a, b pt) *plan.Join {
 	if g == nil || u == nil {
 		return nil
 	}
-	m := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
-	a, b = m.apply(a), m.apply(b)
+	m := g.Pose
+	a, b = flat.Apply(m, a), flat.Apply(m, b)
 	for i := range u.Joins {
-		p, q := fromPlan(u.Joins[i].Seam[0]), fromPlan(u.Joins[i].Seam[1])
-		if length(sub(p, a))+length(sub(q, b)) < 0.08 || length(sub(p, b))+length(sub(q, a)) < 0.08 {
+		p, q := flat.At(u.Joins[i].Seam[0]), flat.At(u.Joins[i].Seam[1])
+		if flat.Length(flat.Sub(p, a))+flat.Length(flat.Sub(q, b)) < 0.08 || flat.Length(flat.Sub(p, b))+flat.Length(flat.Sub(q, a)) < 0.08 {
 			return &u.Joins[i]
 		}
 	}
@@ -510,9 +511,9 @@ func (d *Drawer) joinAt(r *plan.Recipe, n int, a, b pt) *plan.Join {
 }
 
 // sizeOf is the width and height of places as looked at.
-func sizeOf(ps []pt, view pose) pt {
-	lo, hi := box(view.all(ps))
-	return sub(hi, lo)
+func sizeOf(ps []pt, view plan.Pose) pt {
+	lo, hi := box(flat.Each(view, ps))
+	return flat.Sub(hi, lo)
 }
 
 // trimOf is the outline that the span trims a work to; nil where it does not.
@@ -521,7 +522,7 @@ func trimOf(ops []plan.Op, first, last, n int) []pt {
 		if op.Op == "trim" && op.Work == n {
 			var to []pt
 			for _, p := range op.To {
-				to = append(to, fromPlan(p))
+				to = append(to, flat.At(p))
 			}
 			return to
 		}

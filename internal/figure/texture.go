@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 )
@@ -137,21 +138,21 @@ func (d *Drawer) outlines(wanted map[string][]string) (sides, corners []stretch)
 			of[k.Of] = append(of[k.Of], k)
 		}
 	}
-	put := func(ds []*plan.Drawn, view pose) {
+	put := func(ds []*plan.Drawn, view plan.Pose) {
 		for _, k := range ds {
-			ps := view.all(flat(k.Outline))
+			ps := flat.Each(view, chorded(k.Outline))
 			for i, p := range ps {
 				q := ps[(i+1)%len(ps)]
 				corners = append(corners, stretch{p[0], p[1], 0, 1, k.Fabric})
-				u := unitOf(sub(q, p))
+				u := flat.Unit(flat.Sub(q, p))
 				if u[0] < -1e-9 || math.Abs(u[0]) <= 1e-9 && u[1] < 0 {
-					u, p, q = times(u, -1), q, p
+					u, p, q = flat.Scale(u, -1), q, p
 				}
-				sides = append(sides, stretch{math.Atan2(u[1], math.Max(u[0], 0)), cross(u, p), dot(u, p), dot(u, q), k.Fabric})
+				sides = append(sides, stretch{math.Atan2(u[1], math.Max(u[0], 0)), flat.Cross(u, p), flat.Dot(u, p), flat.Dot(u, q), k.Fabric})
 			}
 		}
 	}
-	put(of["top"], pose{})
+	put(of["top"], plan.Pose{})
 	for _, p := range d.p.Placed {
 		put(of["block "+p.Block], placedPose(p))
 	}

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strconv"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 	"quiltwright/internal/scene"
 	"quiltwright/internal/words"
@@ -43,7 +44,7 @@ func (d *Drawer) drawTop(c *canvas) {
 	width := scene.Pt(math.Max(0.12, math.Min(float64(outlineWidth), c.scale*0.04)))
 	draw := func(ds []*plan.Drawn) {
 		for _, k := range ds {
-			c.polygon(flat(k.Outline), d.Look(k.Fabric), width)
+			c.polygon(chorded(k.Outline), d.Look(k.Fabric), width)
 		}
 	}
 	draw(of["top"])
@@ -51,11 +52,11 @@ func (d *Drawer) drawTop(c *canvas) {
 		c.view = placedPose(p)
 		draw(of["block "+p.Block])
 	}
-	c.view = pose{}
+	c.view = plan.Pose{}
 	c.add(c.path(rectangle(float64(d.p.Finished.Width), float64(d.p.Finished.Height))).Stroked(scene.Ink, 0.8))
 }
 
-func placedPose(p plan.Placed) pose { return pose{fromPlan(p.At), float64(p.Turn), p.Mirror} }
+func placedPose(p plan.Placed) plan.Pose { return p.Pose() }
 
 // Layout is the top with its rows and columns numbered, and on every block the number of its kind in
 // a ring that points to the block's up. It is at most w wide and h high.
@@ -82,8 +83,8 @@ func (d *Drawer) drawLayout(w, h scene.Pt) scene.Drawing {
 		}
 		m := placedPose(p)
 		heart := pt{float64(b.Finished.Width) / 2, float64(b.Finished.Height) / 2}
-		at := m.apply(heart)
-		up := sub(m.apply(sub(heart, pt{0, 1})), at)
+		at := flat.Apply(m, heart)
+		up := flat.Sub(flat.Apply(m, flat.Sub(heart, pt{0, 1})), at)
 		rows[p.Row], columns[p.Column] = append(rows[p.Row], at[1]), append(columns[p.Column], at[0])
 		q := c.at(at)
 		r := math.Max(5.6, math.Min(7.2, 0.26*c.scale*math.Min(float64(b.Finished.Width), float64(b.Finished.Height))))
@@ -139,7 +140,7 @@ func (d *Drawer) drawBlock(id string, size scene.Pt) scene.Drawing {
 	seen := map[string]bool{}
 	for i := range d.p.Drawn {
 		if k := &d.p.Drawn[i]; k.Of == "block "+id {
-			c.polygon(flat(k.Outline), d.Look(k.Fabric), outlineWidth)
+			c.polygon(chorded(k.Outline), d.Look(k.Fabric), outlineWidth)
 			if !seen[k.Fabric] {
 				seen[k.Fabric] = true
 				letters = append(letters, k.Fabric)
@@ -151,7 +152,7 @@ func (d *Drawer) drawBlock(id string, size scene.Pt) scene.Drawing {
 		if k.Of != "block "+id {
 			continue
 		}
-		ps := flat(k.Outline)
+		ps := chorded(k.Outline)
 		if at, ok := c.place(ps, nil, nil, labelSize, k.Fabric); ok {
 			color := d.color(k.Fabric)
 			c.write(at, smallSize, scene.Body, on(color).Mix(color, 0.25), k.Fabric)
@@ -171,7 +172,7 @@ func (d *Drawer) drawUp(c *canvas, ps []pt, up float64, color scene.Color) {
 		return
 	}
 	s, k := math.Sincos(up * math.Pi / 180)
-	dir := pose{turn: c.view.turn, mirror: c.view.mirror}.apply(pt{s, -k})
+	dir := flat.Apply(plan.Pose{Turn: c.view.Turn, Mirror: c.view.Mirror}, pt{s, -k})
 	from := scene.Point{X: at.X - scene.Pt(dir[0]*5), Y: at.Y - scene.Pt(dir[1]*5)}
 	to := scene.Point{X: at.X + scene.Pt(dir[0]*5), Y: at.Y + scene.Pt(dir[1]*5)}
 	c.add(scene.Arrow(from, to, 3.5, on(color), 0.6))
@@ -186,7 +187,7 @@ func (d *Drawer) Unit(id string, scale float64, pressing bool) scene.Drawing {
 		return scene.Drawing{}
 	}
 	c := &canvas{scale: scale}
-	for _, q := range d.patches(id, pose{}) {
+	for _, q := range d.patches(id, plan.Pose{}) {
 		c.polygon(q.outline, d.Look(q.fabric), outlineWidth)
 	}
 	if pressing {
@@ -348,7 +349,7 @@ func (d *Drawer) drawBlank(c *canvas, fabric string, k plan.Cuts, at, size pt) {
 
 // oblong is a rectangle at a place.
 func oblong(at, size pt) []pt {
-	return []pt{at, {at[0] + size[0], at[1]}, add(at, size), {at[0], at[1] + size[1]}}
+	return []pt{at, {at[0] + size[0], at[1]}, flat.Add(at, size), {at[0], at[1] + size[1]}}
 }
 
 // drawLeft draws what is left over at a place of a strip.

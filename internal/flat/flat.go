@@ -138,12 +138,44 @@ func Apply(m plan.Pose, p Pt) Pt {
 	return Pt{c*x - s*p[1] + float64(m.At[0]), s*x + c*p[1] + float64(m.At[1])}
 }
 
+// Each returns the points moved by the pose.
+func Each(m plan.Pose, ps []Pt) []Pt {
+	out := make([]Pt, len(ps))
+	for i, p := range ps {
+		out[i] = Apply(m, p)
+	}
+	return out
+}
+
+// Then is the pose that does m first and n afterwards.
+func Then(m, n plan.Pose) plan.Pose {
+	o := Apply(n, At(m.At))
+	turn := float64(n.Turn + m.Turn)
+	if n.Mirror {
+		turn = float64(n.Turn - m.Turn)
+	}
+	return plan.Pose{At: plan.Point{plan.Num(o[0]), plan.Num(o[1])}, Turn: plan.Num(math.Mod(math.Mod(turn, 360)+360, 360)), Mirror: m.Mirror != n.Mirror}
+}
+
+// Shifted is the pose moved on by d.
+func Shifted(m plan.Pose, d Pt) plan.Pose {
+	m.At[0] += plan.Num(d[0])
+	m.At[1] += plan.Num(d[1])
+	return m
+}
+
+// Over is the pose that turns cloth over about the line from a to b.
+func Over(a, b Pt) plan.Pose {
+	d := Sub(b, a)
+	m := plan.Pose{Turn: plan.Num(2*math.Atan2(d[1], d[0])*180/math.Pi + 180), Mirror: true}
+	at := Sub(a, Apply(m, a))
+	m.At = plan.Point{plan.Num(at[0]), plan.Num(at[1])}
+	return m
+}
+
 // Posed moves an outline and keeps it clockwise.
 func Posed(p []Pt, m plan.Pose) []Pt {
-	out := make([]Pt, len(p))
-	for i, q := range p {
-		out[i] = Apply(m, q)
-	}
+	out := Each(m, p)
 	if m.Mirror {
 		slices.Reverse(out)
 	}

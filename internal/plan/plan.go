@@ -117,6 +117,9 @@ type Placed struct {
 	Leaf   []int  `json:"leaf"` // part numbers from the unit of the top to the unit of the block
 }
 
+// Pose is where the block lies in the frame of the top.
+func (p *Placed) Pose() Pose { return Pose{p.At, Num(p.Turn), p.Mirror} }
+
 // Layout says how the blocks are set.
 type Layout struct {
 	Style   string `json:"style"` // straight | on point | one block
@@ -203,6 +206,9 @@ type Part struct {
 	Mirror bool   `json:"mirror"`
 	Way    int    `json:"way,omitempty"` // 1: where the part is made both ways, it is of the other way than what it is in
 }
+
+// Pose is where the part lies in the frame of the unit that it is in.
+func (p *Part) Pose() Pose { return Pose{p.At, p.Turn, p.Mirror} }
 
 // Join is one seam between two parts of a unit. Joins stand in the order of sewing.
 type Join struct {

@@ -243,7 +243,7 @@ func (v *prover) sheets(i, way int, x pt, m plan.Pose, at pt, outer []fold) []*f
 		if ways := v.waysMade(i); ways[0] && ways[1] || ways[1] {
 			w ^= way
 		}
-		out = append(out, v.sheets(p.unit, w, flat.Apply(inverse(p.pose), x), then(p.pose, m), at, append(own[k][:len(own[k]):len(own[k])], outer...))...)
+		out = append(out, v.sheets(p.unit, w, flat.Apply(inverse(p.pose), x), flat.Then(p.pose, m), at, append(own[k][:len(own[k]):len(own[k])], outer...))...)
 	}
 	return out
 }

@@ -215,7 +215,7 @@ func (v *prover) walk(k int, m plan.Pose, path []int) (int, plan.Pose, bool) {
 			return 0, m, false
 		}
 		p := v.units[k].parts[i]
-		k, m = p.unit, then(p.pose, m)
+		k, m = p.unit, flat.Then(p.pose, m)
 	}
 	return k, m, true
 }
@@ -246,7 +246,7 @@ func (v *prover) checkPlaced(top int) {
 		if b.Lie != nil {
 			lie = *b.Lie
 		}
-		want := then(lie, plan.Pose{At: x.At, Turn: plan.Num(x.Turn), Mirror: x.Mirror})
+		want := flat.Then(lie, plan.Pose{At: x.At, Turn: plan.Num(x.Turn), Mirror: x.Mirror})
 		if !v.expect(turns(float64(want.Turn), float64(m.Turn), 360, 1e-5) && want.Mirror == m.Mirror && flat.Distance(flat.At(want.At), flat.At(m.At)) < exactly) {
 			v.fault("place", b.Unit, "", "", "block %s at row %d, column %d lies at %s turned by %d°, it is sewn at %s turned by %g°",
 				b.Name, x.Row, x.Column, v.point(flat.At(x.At)), x.Turn, v.point(flat.At(m.At)), float64(m.Turn-lie.Turn))

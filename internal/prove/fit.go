@@ -113,7 +113,7 @@ func (f *fitting) match(k int, m plan.Pose, part int) {
 	}
 	if len(n.parts) > 0 && (best < 0 || far > 2*f.seam+f.near) {
 		for _, p := range n.parts {
-			f.match(p.unit, then(p.pose, m), part)
+			f.match(p.unit, flat.Then(p.pose, m), part)
 		}
 		return
 	}

@@ -33,16 +33,6 @@ func centre(p []pt) pt {
 	return flat.Scale(flat.Add(lo, hi), 0.5)
 }
 
-// then is the pose that does p first and q afterwards.
-func then(p, q plan.Pose) plan.Pose {
-	o := flat.Apply(q, flat.At(p.At))
-	turn := float64(q.Turn + p.Turn)
-	if q.Mirror {
-		turn = float64(q.Turn - p.Turn)
-	}
-	return plan.Pose{At: plan.Point{plan.Num(o[0]), plan.Num(o[1])}, Turn: plan.Num(math.Mod(math.Mod(turn, 360)+360, 360)), Mirror: p.Mirror != q.Mirror}
-}
-
 // inverse undoes a pose.
 func inverse(p plan.Pose) plan.Pose {
 	q := plan.Pose{Turn: -p.Turn, Mirror: p.Mirror}
@@ -53,8 +43,6 @@ func inverse(p plan.Pose) plan.Pose {
 	q.At = plan.Point{plan.Num(-o[0]), plan.Num(-o[1])}
 	return q
 }
-
-func poseOf(p plan.Part) plan.Pose { return plan.Pose{At: p.At, Turn: p.Turn, Mirror: p.Mirror} }
 
 // turns reports whether two turns are the same within some degrees, modulo period degrees. What is sewn of blanks that were rounded may
 // lie a little askew; what is only named may not.

@@ -169,7 +169,7 @@ func (v *prover) leaves(k int, m plan.Pose, path []int, do func(l *unit, m plan.
 		return
 	}
 	for i, p := range u.parts {
-		v.leaves(p.unit, then(p.pose, m), append(path, i), do)
+		v.leaves(p.unit, flat.Then(p.pose, m), append(path, i), do)
 	}
 }
 

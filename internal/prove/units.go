@@ -285,7 +285,7 @@ func (v *prover) checkParts(i int) bool {
 		if !v.expect(!p.Mirror) {
 			v.fault("hand", u.ID, "", "", "part %d of unit %s is mirrored: sewn cloth cannot be", k, u.ID)
 		}
-		m := poseOf(p)
+		m := p.Pose()
 		u.parts = append(u.parts, part{j, m})
 		u.leaves += w.leaves
 		sum += flat.Area2(w.outline) / 2

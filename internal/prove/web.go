@@ -127,7 +127,7 @@ func (v *prover) upright(u *unit, pose plan.Pose, axis int, press []string) [][2
 				continue
 			}
 			p := u.parts[part]
-			mid := centre(flat.Posed(v.units[p.unit].outline, then(p.pose, pose)))
+			mid := centre(flat.Posed(v.units[p.unit].outline, flat.Then(p.pose, pose)))
 			s[1] = 1
 			if mid[axis] < a[axis] {
 				s[1] = -1

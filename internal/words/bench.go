@@ -3,6 +3,7 @@ package words
 import (
 	"math"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -38,7 +39,7 @@ type work struct {
 // edge, and the pose is the one after pressing; else it lies where it was laid.
 type lying struct {
 	part   int
-	pose   pose
+	pose   plan.Pose
 	opened bool
 }
 
@@ -105,7 +106,7 @@ func (b *bench) base(n int) (part, lying) {
 }
 
 // placed is the raw outline of what lies, in the frame of the work.
-func (b *bench) placed(l lying) []pt { return l.pose.all(b.parts[l.part].raw) }
+func (b *bench) placed(l lying) []pt { return flat.Each(l.pose, b.parts[l.part].raw) }
 
 // outlined is the finished outline of a unit that lies in a work, in the work's frame; nil of a piece that is cut up later.
 func (b *bench) outlined(l lying) []pt {
@@ -113,17 +114,17 @@ func (b *bench) outlined(l lying) []pt {
 	if u == nil {
 		return nil
 	}
-	return l.pose.all(outline(u.Outline))
+	return flat.Each(l.pose, outline(u.Outline))
 }
 
 // view is the pose in which a work is looked at: as its unit stands, once it will not be cut any
 // more, else as it lies.
-func (b *bench) view(n int) pose {
+func (b *bench) view(n int) plan.Pose {
 	g, ok := b.given[n]
 	if !ok || b.willBeCut(n) {
-		return pose{}
+		return plan.Pose{}
 	}
-	return pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
+	return g.Pose
 }
 
 // willBeCut says whether the recipe still cuts the work into several that are used.
@@ -148,10 +149,10 @@ func (b *bench) do(op plan.Op) {
 		if op.At == nil || op.Part == op.Work {
 			return
 		}
-		at := pose{fromPlan(*op.At), float64(op.Turn), op.Face == "down"}
+		at := plan.Pose{At: *op.At, Turn: op.Turn, Mirror: op.Face == "down"}
 		w.seams = w.seams || b.sewnHalves(op)
 		for _, l := range b.work(op.Part).lying {
-			w.lying = append(w.lying, lying{l.part, l.pose.then(at), op.Face != "down"})
+			w.lying = append(w.lying, lying{l.part, flat.Then(l.pose, at), op.Face != "down"})
 		}
 		delete(b.works, op.Part)
 	case "mark":
@@ -183,15 +184,15 @@ func (b *bench) sewnHalves(op plan.Op) bool {
 func (b *bench) stitch(w *work, op plan.Op) {
 	along := segment(op.Along)
 	s := seam{line: along, along: along, left: -1, right: -1, fromWork: op.Work, byEdge: op.Allowance > 0, drawn: op.Allowance == 0}
-	if d := along[1].sub(along[0]); s.drawn && d.length() > 0 {
-		right := pt{-d[1], d[0]}.times(float64(op.Offset) / d.length())
-		s.line = [2]pt{along[0].add(right), along[1].add(right)}
+	if d := flat.Sub(along[1], along[0]); s.drawn && flat.Length(d) > 0 {
+		right := flat.Scale(pt{-d[1], d[0]}, float64(op.Offset)/flat.Length(d))
+		s.line = [2]pt{flat.Add(along[0], right), flat.Add(along[1], right)}
 	}
 	if s.byEdge && !op.Fold {
-		over := mirrorAt(along)
+		over := flat.Over(along[0], along[1])
 		for i := range w.lying {
-			if l := &w.lying[i]; !l.opened && i > 0 && l.pose.mirror {
-				l.pose, l.opened = l.pose.then(over), true
+			if l := &w.lying[i]; !l.opened && i > 0 && l.pose.Mirror {
+				l.pose, l.opened = flat.Then(l.pose, over), true
 			}
 		}
 	}
@@ -204,22 +205,14 @@ func (b *bench) stitch(w *work, op plan.Op) {
 	b.seams = append(b.seams, s)
 }
 
-// mirrorAt is the pose that turns cloth over about a line.
-func mirrorAt(l [2]pt) pose {
-	d := l[1].sub(l[0])
-	m := pose{turn: 2*math.Atan2(d[1], d[0])*180/math.Pi + 180, mirror: true}
-	m.at = l[0].sub(m.apply(l[0]))
-	return m
-}
-
 // beside is the part that lies along the line on its right (hand 1) or left (-1): the one whose finished outline
 // holds the point just beside the line's middle, else the one that covers it, else the one whose centre is nearest to it.
 func (b *bench) beside(w *work, line [2]pt, hand float64) int {
-	d := line[1].sub(line[0])
-	if d.length() == 0 {
+	d := flat.Sub(line[1], line[0])
+	if flat.Length(d) == 0 {
 		return -1
 	}
-	probe := middle(line[0], line[1]).add(pt{-d[1], d[0]}.times(hand * 0.6 * b.reach() / d.length()))
+	probe := flat.Add(middle(line[0], line[1]), flat.Scale(pt{-d[1], d[0]}, hand*0.6*b.reach()/flat.Length(d)))
 	best, distance := -1, math.Inf(1)
 	for _, l := range w.lying {
 		if inside(b.outlined(l), probe) {
@@ -232,7 +225,7 @@ func (b *bench) beside(w *work, line [2]pt, hand float64) int {
 		if fromLine(line, c)*hand <= 0 {
 			continue
 		}
-		away := c.sub(probe).length()
+		away := flat.Length(flat.Sub(c, probe))
 		if inside(ps, probe) {
 			away -= 1e6
 		}
@@ -258,17 +251,17 @@ func (b *bench) join(n int, along [2]pt) *plan.Join {
 	if !ok {
 		return nil
 	}
-	view := pose{fromPlan(g.At), float64(g.Turn), g.Mirror}
-	p, q := view.apply(along[0]), view.apply(along[1])
+	view := g.Pose
+	p, q := flat.Apply(view, along[0]), flat.Apply(view, along[1])
 	for i := range b.joins {
-		s := [2]pt{fromPlan(b.joins[i].Seam[0]), fromPlan(b.joins[i].Seam[1])}
-		if p.near(s[0]) && q.near(s[1]) || p.near(s[1]) && q.near(s[0]) {
+		s := [2]pt{flat.At(b.joins[i].Seam[0]), flat.At(b.joins[i].Seam[1])}
+		if meet(p, s[0]) && meet(q, s[1]) || meet(p, s[1]) && meet(q, s[0]) {
 			return &b.joins[i]
 		}
 	}
 	// A partial seam runs along part of its join.
 	for i := range b.joins {
-		s := [2]pt{fromPlan(b.joins[i].Seam[0]), fromPlan(b.joins[i].Seam[1])}
+		s := [2]pt{flat.At(b.joins[i].Seam[0]), flat.At(b.joins[i].Seam[1])}
 		if onSegment(s, p) && onSegment(s, q) {
 			return &b.joins[i]
 		}
@@ -277,7 +270,7 @@ func (b *bench) join(n int, along [2]pt) *plan.Join {
 }
 
 func onSegment(s [2]pt, p pt) bool {
-	d := s[1].sub(s[0])
-	along := p.sub(s[0]).dot(d) / d.length()
-	return math.Abs(fromLine(s, p)) < slack && along > -slack && along < d.length()+slack
+	d := flat.Sub(s[1], s[0])
+	along := flat.Dot(flat.Sub(p, s[0]), d) / flat.Length(d)
+	return math.Abs(fromLine(s, p)) < slack && along > -slack && along < flat.Length(d)+slack
 }

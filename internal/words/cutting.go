@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -159,13 +160,13 @@ func slant(ps []pt) (apart plan.Num, angle string) {
 	if len(ps) != 4 {
 		return 0, "?"
 	}
-	base, cut := ps[1].sub(ps[0]), ps[2].sub(ps[1])
+	base, cut := flat.Sub(ps[1], ps[0]), flat.Sub(ps[2], ps[1])
 	if math.Abs(base[1]) > math.Abs(cut[1]) {
 		base, cut = cut, base
 	}
 	cross := math.Abs(base[0]*cut[1] - base[1]*cut[0])
-	a := math.Asin(cross/base.length()/cut.length()) * 180 / math.Pi
-	return plan.Num(cross / cut.length()), strconv.FormatFloat(math.Round(a*10)/10, 'f', -1, 64)
+	a := math.Asin(cross/flat.Length(base)/flat.Length(cut)) * 180 / math.Pi
+	return plan.Num(cross / flat.Length(cut)), strconv.FormatFloat(math.Round(a*10)/10, 'f', -1, 64)
 }
 
 // CutSize is the size of a blank for a table: "3 7/8 in square", "2 1/2 × 4 1/2 in", "2 1/2 in × width".

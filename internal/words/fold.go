@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -83,8 +84,8 @@ func handed(p *plan.Piece) bool {
 	walk := make([]corner, len(ps))
 	for i, q := range ps {
 		before, after := ps[(i+len(ps)-1)%len(ps)], ps[(i+1)%len(ps)]
-		in, out := q.sub(before), after.sub(q)
-		walk[i] = corner{out.length(), math.Atan2(in[0]*out[1]-in[1]*out[0], in[0]*out[0]+in[1]*out[1])}
+		in, out := flat.Sub(q, before), flat.Sub(after, q)
+		walk[i] = corner{flat.Length(out), math.Atan2(in[0]*out[1]-in[1]*out[0], in[0]*out[0]+in[1]*out[1])}
 	}
 	// The mirror image is walked the other way: from each corner the side that came before.
 	back := make([]corner, len(walk))

@@ -6,6 +6,7 @@ import (
 	"sort"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -41,7 +42,7 @@ func (n *narrator) joinRun(i, last int) int {
 		n.b.do(lay)
 		n.b.do(stitch)
 		n.settle(&j)
-		if len(joins) > 0 && math.Abs(j.way[0]*joins[0].way[1]-j.way[1]*joins[0].way[0]) > 0.1*j.way.length()*joins[0].way.length() {
+		if len(joins) > 0 && math.Abs(j.way[0]*joins[0].way[1]-j.way[1]*joins[0].way[0]) > 0.1*flat.Length(j.way)*flat.Length(joins[0].way) {
 			// It goes on in another direction: tell this join by itself.
 			n.line(joins, presses)
 			joins, presses = nil, nil
@@ -64,7 +65,7 @@ func (n *narrator) joinRun(i, last int) int {
 // settle finds out what a join is about, once the bench has carried it out.
 func (n *narrator) settle(j *joined) {
 	j.seam = n.b.seams[len(n.b.seams)-1]
-	j.along = j.seam.along[1].sub(j.seam.along[0]).length()
+	j.along = flat.Length(flat.Sub(j.seam.along[1], j.seam.along[0]))
 	j.to = j.seam.left
 	mine := func(p int) bool {
 		for _, q := range j.laid {
@@ -112,7 +113,7 @@ func (n *narrator) runSentence(joins []joined) string {
 		way[0] = 0
 	}
 	if way[0] < -slack || way[0] < slack && way[1] < 0 {
-		way = way.times(-1)
+		way = flat.Scale(way, -1)
 	}
 	type standing struct {
 		part int
@@ -120,7 +121,7 @@ func (n *narrator) runSentence(joins []joined) string {
 	}
 	var row []standing
 	for _, l := range n.b.work(joins[0].work).lying {
-		row = append(row, standing{l.part, view.apply(centre(n.b.placed(l))).dot(way)})
+		row = append(row, standing{l.part, flat.Dot(flat.Apply(view, centre(n.b.placed(l))), way)})
 	}
 	sort.SliceStable(row, func(i, j int) bool { return row[i].at < row[j].at })
 	names := make([]string, len(row))
@@ -136,9 +137,9 @@ func (n *narrator) runSentence(joins []joined) string {
 	}
 	key := "join.run"
 	switch slope := math.Abs(way[0]) - math.Abs(way[1]); {
-	case slope > 0.2*way.length():
+	case slope > 0.2*flat.Length(way):
 		key = "join.run.right"
-	case slope < -0.2*way.length():
+	case slope < -0.2*flat.Length(way):
 		key = "join.run.down"
 	}
 	sentence := n.say(key, "list", strings.Join(names, ", "))
@@ -167,9 +168,9 @@ func (n *narrator) isPiece(part int) bool {
 }
 
 // standsTurned says whether a sewn part stands otherwise than it was last seen.
-func (n *narrator) standsTurned(l lying, view pose) bool {
+func (n *narrator) standsTurned(l lying, view plan.Pose) bool {
 	u := n.b.parts[l.part].unit
-	return u != nil && u.Piece == "" && math.Mod(l.pose.then(view).turn+720.5, 360) > 1
+	return u != nil && u.Piece == "" && math.Mod(float64(flat.Then(l.pose, view).Turn)+720.5, 360) > 1
 }
 
 func (n *narrator) joinAlone(j *joined) string {
@@ -186,7 +187,7 @@ func (n *narrator) joinAlone(j *joined) string {
 	direction := j.way
 	if j.single && j.to >= 0 && len(j.laid) == 1 && n.isPiece(j.to) && !n.isPiece(j.laid[0]) {
 		// A piece is sewn to what is made already, whichever lies on top.
-		laid, to, direction = to, laid, direction.times(-1)
+		laid, to, direction = to, laid, flat.Scale(direction, -1)
 	}
 	way := n.say("side." + side(direction))
 	if j.op.Partial {
@@ -230,11 +231,11 @@ func (n *narrator) whereabouts(j *joined) pt {
 	view := n.b.view(j.work)
 	var all []pt
 	for _, l := range n.b.work(j.work).lying {
-		all = append(all, view.all(n.b.placed(l))...)
+		all = append(all, flat.Each(view, n.b.placed(l))...)
 	}
 	lo, hi := box(all)
-	way := view.apply(middle(j.seam.along[0], j.seam.along[1])).sub(middle(lo, hi))
-	if way.length() < 0.1*hi.sub(lo).length() {
+	way := flat.Sub(flat.Apply(view, middle(j.seam.along[0], j.seam.along[1])), middle(lo, hi))
+	if flat.Length(way) < 0.1*flat.Length(flat.Sub(hi, lo)) {
 		return n.dotEnd(j)
 	}
 	return way
@@ -258,7 +259,7 @@ func (n *narrator) dotEnd(j *joined) pt {
 	if len(j.op.Dots) > 0 && j.op.Dots[0] == 1 {
 		e = 1
 	}
-	return view.apply(j.seam.along[e]).sub(view.apply(middle(j.seam.along[0], j.seam.along[1])))
+	return flat.Sub(flat.Apply(view, j.seam.along[e]), flat.Apply(view, middle(j.seam.along[0], j.seam.along[1])))
 }
 
 // dotted notes how dots are made, with the first seam of the recipe that stops at one, and which piece is clipped for it: one whose outline
@@ -287,7 +288,7 @@ func (n *narrator) dottedBefore(op plan.Op, at pt) bool {
 			break
 		}
 		for _, e := range o.Dots {
-			if o.Work == op.Work && segment(o.Along)[e].near(at) {
+			if o.Work == op.Work && meet(segment(o.Along)[e], at) {
 				return true
 			}
 		}
@@ -304,11 +305,11 @@ func (n *narrator) firstDots(op plan.Op) bool {
 // openEnd is the direction of the end of a partial seam that is left open, as looked at.
 func (n *narrator) openEnd(j *joined) pt {
 	view := n.b.view(j.work)
-	mid := view.apply(middle(j.seam.along[0], j.seam.along[1]))
+	mid := flat.Apply(view, middle(j.seam.along[0], j.seam.along[1]))
 	if join := j.seam.joined; join != nil {
-		return middle(fromPlan(join.Seam[0]), fromPlan(join.Seam[1])).sub(mid)
+		return flat.Sub(middle(flat.At(join.Seam[0]), flat.At(join.Seam[1])), mid)
 	}
-	return view.apply(j.seam.along[1]).sub(mid)
+	return flat.Sub(flat.Apply(view, j.seam.along[1]), mid)
 }
 
 // longSides says whether a join runs along the longest sides of two triangles.
@@ -316,7 +317,7 @@ func (n *narrator) longSides(j *joined) bool {
 	if len(j.laid) != 1 || j.to < 0 {
 		return false
 	}
-	d := j.seam.along[1].sub(j.seam.along[0])
+	d := flat.Sub(j.seam.along[1], j.seam.along[0])
 	for _, l := range n.b.work(j.work).lying {
 		if l.part != j.laid[0] && l.part != j.to {
 			continue
@@ -325,9 +326,9 @@ func (n *narrator) longSides(j *joined) bool {
 		most := longest(ps)
 		ok := len(ps) == 3
 		for i, p := range ps {
-			e := ps[(i+1)%len(ps)].sub(p)
-			if e.length() > most-slack {
-				ok = ok && math.Abs(e[0]*d[1]-e[1]*d[0]) < 0.01*e.length()*d.length()
+			e := flat.Sub(ps[(i+1)%len(ps)], p)
+			if flat.Length(e) > most-slack {
+				ok = ok && math.Abs(e[0]*d[1]-e[1]*d[0]) < 0.01*flat.Length(e)*flat.Length(d)
 			}
 		}
 		if !ok {
@@ -393,12 +394,12 @@ func (n *narrator) align(j *joined) {
 		n.notes(n.say("align.both", "one", capital(name(a[0].Part)), "other", name(other(a[0].Part)), "past", n.About(a[0].Past)))
 		return
 	}
-	mid := middle(fromPlan(join.Seam[0]), fromPlan(join.Seam[1]))
+	mid := middle(flat.At(join.Seam[0]), flat.At(join.Seam[1]))
 	for _, e := range a {
 		if e.End < 0 || e.End > 1 {
 			continue
 		}
-		end := side(fromPlan(join.Seam[e.End]).sub(mid))
+		end := side(flat.Sub(flat.At(join.Seam[e.End]), mid))
 		n.notes(n.say("align", "one", capital(name(e.Part)), "other", name(other(e.Part)), "past", n.About(e.Past), "end", n.say("end."+end)))
 	}
 }

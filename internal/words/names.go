@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -190,9 +191,9 @@ func (t *Teller) numberRows() {
 func (t *Teller) partBox(p plan.Part) pt {
 	u := t.units[p.Unit]
 	if u == nil {
-		return fromPlan(p.At)
+		return flat.At(p.At)
 	}
-	lo, _ := box(pose{fromPlan(p.At), float64(p.Turn), p.Mirror}.all(outline(u.Outline)))
+	lo, _ := box(flat.Each(p.Pose(), outline(u.Outline)))
 	return lo
 }
 

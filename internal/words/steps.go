@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
 )
 
@@ -343,7 +344,7 @@ func (n *narrator) lay(id string, places []plan.Op) string {
 		for _, q := range base.raw {
 			if corner(top, q) >= 0 {
 				at = append(at, q)
-				corners = append(corners, n.say("corner."+side(n.b.view(p.Work).apply(q).sub(n.b.view(p.Work).apply(centre(base.raw))))))
+				corners = append(corners, n.say("corner."+side(flat.Sub(flat.Apply(n.b.view(p.Work), q), flat.Apply(n.b.view(p.Work), centre(base.raw))))))
 				break
 			}
 		}
@@ -361,7 +362,7 @@ func (n *narrator) lay(id string, places []plan.Op) string {
 		return n.say("lay.free", "laid", laid, "under", under)
 	case len(places) == 1:
 		return n.say("lay.corner", "laid", laid, "under", under, "corner", corners[0])
-	case len(places) == 2 && middle(at[0], at[1]).near(centre(base.raw)):
+	case len(places) == 2 && meet(middle(at[0], at[1]), centre(base.raw)):
 		if areaOf(n.b.parts[op.Part].raw) > 0.25*areaOf(base.raw) {
 			return n.say("lay.overlap", "laid", n.many(2, id), "under", under)
 		}
@@ -401,8 +402,8 @@ func (n *narrator) mark(op plan.Op) string {
 			both = both || onDiagonal(ps, m) && crossing(m, line)
 		}
 		if u := n.b.parts[l.part].unit; u != nil && len(u.Joins) > 0 {
-			s := [2]pt{fromPlan(u.Joins[0].Seam[0]), fromPlan(u.Joins[0].Seam[1])}
-			if across := l.pose.apply(s[0]); crossing([2]pt{across, l.pose.apply(s[1])}, line) {
+			s := [2]pt{flat.At(u.Joins[0].Seam[0]), flat.At(u.Joins[0].Seam[1])}
+			if across := flat.Apply(l.pose, s[0]); crossing([2]pt{across, flat.Apply(l.pose, s[1])}, line) {
 				return n.say("mark.across", "laid", n.say("one of them", "thing", n.marked(n.b.parts[l.part].id)))
 			}
 		}
@@ -430,9 +431,9 @@ func onDiagonal(ps []pt, line [2]pt) bool {
 
 // crossing says whether two lines meet at a wide angle.
 func crossing(a, b [2]pt) bool {
-	d, e := a[1].sub(a[0]), b[1].sub(b[0])
+	d, e := flat.Sub(a[1], a[0]), flat.Sub(b[1], b[0])
 	turn := d[0]*e[1] - d[1]*e[0]
-	return turn*turn > 0.5*d.dot(d)*e.dot(e)
+	return turn*turn > 0.5*flat.Dot(d, d)*flat.Dot(e, e)
 }
 
 // crosses says whether two drawn lines cross in the middle.
@@ -441,7 +442,7 @@ func crosses(a, b plan.Op) bool {
 		return false
 	}
 	l, m := segment(a.Line), segment(b.Line)
-	return crossing(l, m) && middle(l[0], l[1]).near(middle(m[0], m[1]))
+	return crossing(l, m) && meet(middle(l[0], l[1]), middle(m[0], m[1]))
 }
 
 // lines tells stitches beside drawn lines.
@@ -551,14 +552,14 @@ func (n *narrator) cut(op plan.Op) {
 func (n *narrator) trim(op plan.Op) {
 	to := make([]pt, len(op.To))
 	for i, p := range op.To {
-		to[i] = fromPlan(p)
+		to[i] = flat.At(p)
 	}
 	if len(to) < 3 {
 		return
 	}
 	n.story.trimmed = true
 	view := n.b.view(op.Work)
-	lo, hi := box(view.all(to))
+	lo, hi := box(flat.Each(view, to))
 	size := n.Size(plan.Num(hi[0]-lo[0]), plan.Num(hi[1]-lo[1]))
 	if areaOf(to) < 0.999*(hi[0]-lo[0])*(hi[1]-lo[1]) {
 		if n.mitre(op.Work, to) {
@@ -655,7 +656,7 @@ func (n *narrator) press(ops []plan.Op) {
 		if op.Seam >= 0 && op.Seam < len(n.b.seams) {
 			s = n.b.seams[op.Seam]
 		}
-		p.at = view.apply(middle(s.line[0], s.line[1]))
+		p.at = flat.Apply(view, middle(s.line[0], s.line[1]))
 		if op.Toward != nil {
 			q := *op.Toward
 			p.target = n.partRef(q)
@@ -728,15 +729,15 @@ func (n *narrator) press(ops []plan.Op) {
 }
 
 // toSide is the direction, square to a seam, in which an outline lies, as looked at.
-func (b *bench) toSide(s seam, view pose, ps []pt) pt {
-	line := [2]pt{view.apply(s.line[0]), view.apply(s.line[1])}
-	d := line[1].sub(line[0])
-	if d.length() == 0 {
+func (b *bench) toSide(s seam, view plan.Pose, ps []pt) pt {
+	line := [2]pt{flat.Apply(view, s.line[0]), flat.Apply(view, s.line[1])}
+	d := flat.Sub(line[1], line[0])
+	if flat.Length(d) == 0 {
 		return pt{1, 0}
 	}
 	right := pt{-d[1], d[0]}
-	if fromLine(line, centre(view.all(ps))) < 0 {
-		return right.times(-1)
+	if fromLine(line, centre(flat.Each(view, ps))) < 0 {
+		return flat.Scale(right, -1)
 	}
 	return right
 }
