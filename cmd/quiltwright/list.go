@@ -188,17 +188,12 @@ func listStrips(b *strings.Builder, indent string, strips []plan.Strip, unit mea
 				b.WriteString(", ")
 			}
 			stack := []string{}
-			for i := 0; i < len(g); {
-				first := g[i]
-				many := 0
-				for ; i < len(g) && g[i].Label == first.Label && g[i].Turned == first.Turned; i++ {
-					many++
-				}
-				text := first.Label
-				if first.Turned {
+			for _, run := range plan.Runs(g) {
+				text := run[0].Label
+				if run[0].Turned {
 					text += " turned"
 				}
-				if many > 1 {
+				if many := len(run); many > 1 {
 					text = fmt.Sprintf("%d %s", many, text)
 				}
 				stack = append(stack, text)

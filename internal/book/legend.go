@@ -80,12 +80,30 @@ func (m *maker) legend() []box {
 		signs = append(signs, sign{"a dot: the needle stops there, before the raw edge", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7),
 			scene.Line(p(30, 38), p(30, 12)).Stroked(scene.Ember, 1.3).Dotted(2.6), scene.Circle(p(30, 12), 2.6).Filled(scene.Ember).Stroked(scene.White, 0.7)}})
 	}
-	if slices.ContainsFunc(m.p.Fabrics, func(f plan.Fabric) bool {
-		return slices.ContainsFunc(f.Strips, func(s plan.Strip) bool { return m.t.Fold(&s) == words.Folded })
-	}) {
-		signs = append(signs, sign{"the fold: the strip stays folded, and two layers are cut at a time; numbers say what is cut first", []scene.Item{
-			scene.Rect(4, 12, 38, 18).Filled(fog).Stroked(scene.Ink, 0.7), scene.Line(p(13, 12), p(13, 30)).Stroked(scene.Grey, 0.6), scene.Line(p(33, 12), p(33, 30)).Stroked(scene.Grey, 0.6),
-			scene.Line(p(23, 8), p(23, 34)).Stroked(scene.Ember, 0.8).Dashed(5, 2, 1, 2)}})
+	strip := func(items ...scene.Item) []scene.Item {
+		return append([]scene.Item{scene.Rect(4, 12, 38, 18).Filled(fog).Stroked(scene.Ink, 0.7)}, items...)
+	}
+	cut := func(x scene.Pt) scene.Item { return scene.Line(p(x, 12), p(x, 30)).Stroked(scene.Grey, 0.6) }
+	number := func(x, y scene.Pt, says string) scene.Item {
+		return label(x, y, 8, scene.Body, scene.Grey, scene.Middle, says)
+	}
+	again := func(s *plan.Strip) bool {
+		return slices.ContainsFunc(s.Segments(), func(g []plan.Cuts) bool { return len(plan.Runs(g)) > 1 })
+	}
+	if m.anyStrip(func(s *plan.Strip) bool { return len(s.Segments()) > 1 || again(s) }) {
+		signs = append(signs, sign{"numbers over a strip: what is cut from it first", strip(cut(17), cut(33), number(10.5, 9.5, m.t.CutMark(0, -1)), number(25, 9.5, m.t.CutMark(1, -1)))})
+	}
+	if m.anyStrip(again) {
+		says := fmt.Sprintf("%s, %s: what is cut first from each segment of cut %s", m.t.CutMark(1, 0), m.t.CutMark(1, 1), m.t.CutMark(1, -1))
+		signs = append(signs, sign{says, strip(cut(17), cut(33), scene.Line(p(17, 21), p(33, 21)).Stroked(scene.Grey, 0.6),
+			number(25, 9.5, m.t.CutMark(1, -1)), label(25, 19.5, 8, scene.Body, scene.Ink, scene.Middle, m.t.CutMark(1, 0)), label(25, 28.5, 8, scene.Body, scene.Ink, scene.Middle, m.t.CutMark(1, 1)))})
+	}
+	if m.anyStrip(func(s *plan.Strip) bool { return slices.ContainsFunc(s.Cuts, func(c plan.Cuts) bool { return m.t.Turned(&c) }) }) {
+		signs = append(signs, sign{"a bent arrow: the piece lies a quarter turn round, its first size along the selvage", strip(append([]scene.Item{cut(17), cut(33)}, figure.TurnedMark(p(25, 21), scene.Ink)...)...)})
+	}
+	if m.anyStrip(func(s *plan.Strip) bool { return m.t.Fold(s) == words.Folded }) {
+		signs = append(signs, sign{"the fold: the strip stays folded, and two layers are cut at a time",
+			strip(cut(13), cut(33), scene.Line(p(23, 8), p(23, 34)).Stroked(scene.Ember, 0.8).Dashed(5, 2, 1, 2))})
 	}
 	const per = 2
 	colW := m.width / per
@@ -106,4 +124,23 @@ func (m *maker) legend() []box {
 		out = append(out, box{item: scene.Group{Items: items}, h: h, gap: 6, in: f})
 	}
 	return out
+}
+
+// anyStrip says whether there is such a strip in what is drawn.
+func (m *maker) anyStrip(is func(*plan.Strip) bool) bool {
+	for i := range m.p.Fabrics {
+		f := &m.p.Fabrics[i]
+		all := [][]plan.Strip{f.Strips}
+		for k := range f.Monthly {
+			all = append(all, f.Monthly[k].Strips)
+		}
+		for _, strips := range all {
+			for k := range strips {
+				if is(&strips[k]) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }

@@ -209,3 +209,48 @@ func TestSameBytes(t *testing.T) {
 		t.Error("the same plan was drawn differently twice")
 	}
 }
+
+// A segment that is cut again has letters in the order of cutting, those that the words say; what lies a quarter turn round has a mark.
+func TestStripsSayInWhichOrderTheyAreCut(t *testing.T) {
+	p := &plan.Plan{Measure: "inch", Pieces: []plan.Piece{
+		{Label: "A1", Fabric: "A", Shape: "rectangle", Width: 4.5, Height: 2.5}, {Label: "A2", Fabric: "A", Shape: "rectangle", Width: 2.5, Height: 4.5},
+		{Label: "A3", Fabric: "A", Shape: "rectangle", Width: 8.5, Height: 8.5},
+	}, Fabrics: []plan.Fabric{{Letter: "A", Name: "Fog", Color: "#e8e3d6", Width: 40, Strips: []plan.Strip{{Along: "width", Height: 8.5, Length: 40, Count: 1, Left: 22.5, Cuts: []plan.Cuts{
+		{Label: "A3", Count: 1, Width: 8.5},
+		{Label: "A1", Count: 2, Width: 4.5, Height: 2.5}, {Label: "A1", Count: 2, Width: 4.5, Height: 2.5, Below: true}, {Label: "A2", Count: 2, Width: 4.5, Height: 2.5, Below: true, Turned: true},
+	}}}}}}
+	teller := words.Of(p)
+	d := Of(p, teller).Strip(&p.Fabrics[0], 0, 0, 500)
+	var texts []string
+	paths := 0
+	var walk func([]scene.Item)
+	walk = func(items []scene.Item) {
+		for _, x := range items {
+			switch x := x.(type) {
+			case scene.Text:
+				for _, r := range x.Runs {
+					texts = append(texts, r.Text)
+				}
+			case scene.Path:
+				paths++
+			case scene.Group:
+				walk(x.Items)
+			}
+		}
+	}
+	walk(d.Items)
+	all := paths
+	does, _ := teller.Strip(&p.Fabrics[0], &p.Fabrics[0].Strips[0])
+	for _, mark := range []string{"2a", "2b"} {
+		if n := strings.Count(strings.Join(texts, "|")+"|", mark+"|"); n != 1 || !strings.Contains(string(does), "("+mark+")") {
+			t.Errorf("%s is drawn %d times; said is “%s”", mark, n, does)
+		}
+	}
+	if !strings.Contains(d.Alt, "A2 a quarter turn round") || strings.Contains(d.Alt, "A1 a quarter turn round") {
+		t.Errorf("alternative text “%s”", d.Alt)
+	}
+	p.Fabrics[0].Strips[0].Cuts[3].Turned = false
+	if walk(Of(p, teller).Strip(&p.Fabrics[0], 0, 0, 500).Items); all-(paths-all) != 4 { // a bow and a head, for each of two
+		t.Errorf("%d paths, %d where nothing is turned", all, paths-all)
+	}
+}

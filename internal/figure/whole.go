@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"sort"
-	"strconv"
 
 	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
@@ -210,8 +209,8 @@ func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 }
 
 // Strip is one kind of strip of a fabric with what is cut from it, among all strips of the fabric or, unless month is 0, those of a
-// month; w wide where the strip is the longest of them: one scale for each fabric. Blanks are numbered in the order in which they are cut; those cut on a
-// diagonal show it dashed, what is trimmed off is outlined beside them; where two layers are cut at a time the fold is drawn; a
+// month; w wide where the strip is the longest of them: one scale for each fabric. Blanks are numbered in the order in which they are cut, with letters in a
+// segment that is cut again; those that lie a quarter turn round have a bent arrow; those cut on a diagonal show it dashed, what is trimmed off is outlined beside them; where two layers are cut at a time the fold is drawn; a
 // strip along the selvage has an arrow; what is left is dashed and named; several strips alike are drawn once with their number.
 func (d *Drawer) Strip(f *plan.Fabric, month, i int, w scene.Pt) scene.Drawing {
 	return d.once(request{what: "strip", of: fmt.Sprintf("%s %d", f.Letter, month), n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, f.StripsOf(month), i, w) })
@@ -237,27 +236,34 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 	run := func(i, many int, numbered bool) {
 		g := groups[i]
 		wide := float64(g[0].Width)
-		if numbered && many > 0 && len(groups) > 1 { // in which order it is cut
+		if numbered && many > 0 && (len(groups) > 1 || len(plan.Runs(g)) > 1) { // in which order it is cut
 			q := c.at(pt{x + wide/2, 0})
-			c.add(scene.Label(scene.Point{X: q.X, Y: q.Y - 2.5}, smallSize, scene.Body, scene.Grey, scene.Middle, strconv.Itoa(i+1)))
+			c.add(scene.Label(scene.Point{X: q.X, Y: q.Y - 2.5}, smallSize, scene.Body, scene.Grey, scene.Middle, d.say.CutMark(i, -1)))
 		}
-		for range many {
+		parts := plan.Runs(g)
+		for copied := range many {
 			y := 0.0
-			for _, k := range g {
-				high := h
-				if len(g) > 1 {
-					high = float64(k.Height)
+			for n, run := range parts {
+				mark := ""
+				if len(parts) > 1 && copied == 0 {
+					mark = d.say.CutMark(i, n)
 				}
-				place := pt{wide, high}
-				size := d.laid(k, s.Along == "length", place)
-				if size != place {
-					c.add(c.path(oblong(pt{x, y}, place)).Stroked(scene.Soft, 0.7).Dashed(3, 2)) // what is trimmed off
+				for _, k := range run {
+					high := h
+					if len(g) > 1 {
+						high = float64(k.Height)
+					}
+					place := pt{wide, high}
+					size := d.laid(k, s.Along == "length", place)
+					if size != place {
+						c.add(c.path(oblong(pt{x, y}, place)).Stroked(scene.Soft, 0.7).Dashed(3, 2)) // what is trimmed off
+					}
+					d.drawBlank(c, f.Letter, k, pt{x, y}, size, mark)
+					y, mark = y+high, ""
 				}
-				d.drawBlank(c, f.Letter, k, pt{x, y}, size)
-				y += high
 			}
 			if h-y > 1e-6 {
-				d.drawLeft(c, pt{x, y}, pt{wide, h - y})
+				d.drawLeft(c, pt{x, y}, pt{wide, h - y}, nil)
 			}
 			x += wide
 		}
@@ -267,9 +273,9 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 			c.add(c.path([]pt{{from, 0}, {x, 0}, {x, h}, {from, h}}).Stroked(scene.Ink, outlineWidth))
 		}
 	}
-	left := func() {
+	left := func(lines ...[2]pt) {
 		if s.Left > 1e-6 {
-			d.drawLeft(c, pt{x, 0}, pt{float64(s.Left), h})
+			d.drawLeft(c, pt{x, 0}, pt{float64(s.Left), h}, lines)
 			x += float64(s.Left)
 		}
 	}
@@ -282,13 +288,14 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 			run(i, g[0].Count%2, g[0].Count == 1)
 		}
 		edge(0)
-		left()
+		middle := float64(s.Length) / 2
+		left([2]pt{{middle, 0}, {middle, h}})
 		from := x
 		for i := len(groups) - 1; i >= 0; i-- {
 			run(i, groups[i][0].Count/2, false)
 		}
 		edge(from)
-		d.drawFold(c, float64(s.Length)/2, h)
+		d.drawFold(c, middle, h)
 	} else {
 		for i, g := range groups {
 			run(i, g[0].Count, true)
@@ -331,8 +338,8 @@ func (d *Drawer) laid(k plan.Cuts, along bool, place pt) pt {
 	return pt{math.Min(size[0], place[0]), math.Min(size[1], place[1])}
 }
 
-// drawBlank draws a blank at a place of a strip.
-func (d *Drawer) drawBlank(c *canvas, fabric string, k plan.Cuts, at, size pt) {
+// drawBlank draws a blank at a place of a strip, with the mark that says when it is cut, or none.
+func (d *Drawer) drawBlank(c *canvas, fabric string, k plan.Cuts, at, size pt, mark string) {
 	color := d.color(fabric)
 	cell := oblong(at, size)
 	c.add(d.Look(fabric).Fill(c.path(cell)).Stroked(on(color).Mix(color, 0.45), 0.5))
@@ -340,11 +347,37 @@ func (d *Drawer) drawBlank(c *canvas, fabric string, k plan.Cuts, at, size pt) {
 	for _, l := range lines {
 		c.add(scene.Line(c.at(l[0]), c.at(l[1])).Stroked(on(color).Mix(color, 0.3), 0.6).Dashed(3, 2))
 	}
+	corners := c.paper(cell)
+	lo, hi := box(corners)
+	if mark != "" {
+		c.write(scene.Point{X: scene.Pt(lo[0]) + 1.5 + scene.Width(scene.Body, smallSize, mark)/2, Y: scene.Pt(lo[1]) + 1.5 + smallSize/2}, smallSize, scene.Body, on(color), mark)
+	}
 	for _, high := range []scene.Pt{labelSize, smallSize} {
 		if q, ok := c.place(cell, nil, lines, high, k.Label); ok && c.write(q, high, scene.Bold, on(color), k.Label) {
 			break
 		}
 	}
+	if !d.say.Turned(&k) {
+		return
+	}
+	const r, in = 3.2, 5.4 // half of the mark, and how far in from the corner its middle is
+	for _, q := range []pt{{hi[0] - in, lo[1] + in}, {hi[0] - in, hi[1] - in}, {lo[0] + in, hi[1] - in}, {lo[0] + in, lo[1] + in}} {
+		p := scene.Point{X: scene.Pt(q[0]), Y: scene.Pt(q[1])}
+		room := textBox{scene.Point{X: p.X - r, Y: p.Y - r}, scene.Point{X: p.X + r, Y: p.Y + r}}
+		if hi[0]-lo[0] > in+r && hi[1]-lo[1] > in+r && c.free(room) {
+			c.texts = append(c.texts, room)
+			c.add(TurnedMark(p, on(color))...)
+			return
+		}
+	}
+}
+
+// TurnedMark is the mark of what lies a quarter turn round, a bent arrow with its middle at p.
+func TurnedMark(p scene.Point, color scene.Color) []scene.Item {
+	from, r := scene.Point{X: p.X - 2.4, Y: p.Y + 2.6}, scene.Pt(4.4)
+	tip := scene.Point{X: from.X + r, Y: from.Y - r}
+	return []scene.Item{scene.Arc(scene.Point{X: tip.X, Y: from.Y}, r, 180, 270).Stroked(color, 0.8),
+		scene.Polygon(scene.Point{X: tip.X + 1.6, Y: tip.Y}, scene.Point{X: tip.X - 1.4, Y: tip.Y - 1.7}, scene.Point{X: tip.X - 1.4, Y: tip.Y + 1.7}).Filled(color)}
 }
 
 // oblong is a rectangle at a place.
@@ -352,12 +385,12 @@ func oblong(at, size pt) []pt {
 	return []pt{at, {at[0] + size[0], at[1]}, flat.Add(at, size), {at[0], at[1] + size[1]}}
 }
 
-// drawLeft draws what is left over at a place of a strip.
-func (d *Drawer) drawLeft(c *canvas, at, size pt) {
+// drawLeft draws what is left over at a place of a strip; what it says stands off the lines.
+func (d *Drawer) drawLeft(c *canvas, at, size pt, lines [][2]pt) {
 	left := oblong(at, size)
 	c.add(c.path(left).Stroked(scene.Soft, 0.7).Dashed(3, 2))
 	for _, says := range []string{d.say.LeftBox(plan.Num(size[0]), plan.Num(size[1])), d.say.Length(plan.Num(size[0]))} {
-		if q, ok := c.place(left, nil, nil, smallSize, says); ok && c.write(q, smallSize, scene.Body, scene.Grey, says) {
+		if q, ok := c.place(left, nil, lines, smallSize, says); ok && c.write(q, smallSize, scene.Body, scene.Grey, says) {
 			break
 		}
 	}

@@ -469,6 +469,19 @@ func (s *Strip) Segments() [][]Cuts {
 	return out
 }
 
+// Runs are the parts of a segment, equal ones that follow one another together.
+func Runs(segment []Cuts) [][]Cuts {
+	var out [][]Cuts
+	first := 0
+	for i := 1; i <= len(segment); i++ {
+		if i == len(segment) || segment[i].Label != segment[first].Label || segment[i].Turned != segment[first].Turned {
+			out = append(out, segment[first:i])
+			first = i
+		}
+	}
+	return out
+}
+
 // Finish is binding, backing and batting.
 type Finish struct {
 	Binding *Binding `json:"binding,omitempty"`

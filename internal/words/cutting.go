@@ -220,7 +220,7 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	strips := t.count(s.Count, "strip")
 	whole := len(s.Cuts) == 1 && s.Cuts[0].Count == 1
 	var runs []string
-	for _, g := range s.Segments() {
+	for i, g := range s.Segments() {
 		if len(g) == 1 {
 			runs = append(runs, t.run(g[0].Label, g[0].Count*s.Count))
 			p := t.pieces[g[0].Label]
@@ -228,12 +228,13 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 			continue
 		}
 		var again []string
-		for i := 0; i < len(g); {
-			n := 0
-			for first := i; i < len(g) && g[i].Label == g[first].Label && g[i].Turned == g[first].Turned; i++ {
-				n++
+		parts := plan.Runs(g)
+		for k, run := range parts {
+			says := t.run(run[0].Label, len(run))
+			if len(parts) > 1 {
+				says = t.in.say("strips.again.run", "run", says, "number", t.CutMark(i, k))
 			}
-			again = append(again, t.run(g[i-1].Label, n))
+			again = append(again, says)
 		}
 		key := "strips.again"
 		if g[0].Count*s.Count == 1 {

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"strconv"
 	"strings"
 
 	"quiltwright/internal/plan"
@@ -107,7 +108,11 @@ func (t *Teller) AltStrip(f *plan.Fabric, s *plan.Strip) string {
 	var runs []string
 	for _, g := range s.Segments() {
 		run := func(c plan.Cuts, n int) string {
-			return t.in.say("strips.run", "count", n, "noun", t.in.noun(n, "piece"), "label", c.Label)
+			says := t.in.say("strips.run", "count", n, "noun", t.in.noun(n, "piece"), "label", c.Label)
+			if t.Turned(&c) {
+				says = t.in.say("alt.strip.turned", "run", says)
+			}
+			return says
 		}
 		if len(g) == 1 {
 			runs = append(runs, run(g[0], g[0].Count))
@@ -124,6 +129,23 @@ func (t *Teller) AltStrip(f *plan.Fabric, s *plan.Strip) string {
 		return t.in.say("alt.strip.left", "strips", strips, "fabric", t.Fabric(f.Letter), "height", t.length(s.Height), "runs", t.list(runs), "left", t.LeftBox(s.Left, s.Height))
 	}
 	return t.in.say("alt.strip", "strips", strips, "fabric", t.Fabric(f.Letter), "height", t.length(s.Height), "runs", t.list(runs))
+}
+
+// CutMark is the number of a cut of a strip, counted from 0, with the letter of a run of parts of its segments where those are cut again:
+// 2, or 2a; run is -1 for all of it.
+func (t *Teller) CutMark(cut, run int) string {
+	letters := ""
+	for ; run >= 0; run = run/26 - 1 {
+		letters = string(rune('a'+run%26)) + letters
+	}
+	return strconv.Itoa(cut+1) + letters
+}
+
+// Turned says of what is cut whether it lies a quarter turn round from how its size is printed, where that can be seen and is not plain: the
+// long side of a strip lies along the strip.
+func (t *Teller) Turned(c *plan.Cuts) bool {
+	p := t.pieces[c.Label]
+	return c.Turned && p != nil && !near(p.Width, p.Height) && p.Shape != "strip" && p.Shape != "joined strip"
 }
 
 // FoldMark is the word at the fold of a strip.

@@ -53,3 +53,11 @@ func TestFold(t *testing.T) {
 		}
 	}
 }
+
+func TestCutMarks(t *testing.T) {
+	for want, of := range map[string][2]int{"1": {0, -1}, "3a": {2, 0}, "3z": {2, 25}, "3aa": {2, 26}, "12ba": {11, 52}} {
+		if got := (&Teller{}).CutMark(of[0], of[1]); got != want {
+			t.Errorf("cut %d, run %d: %s, want %s", of[0], of[1], got, want)
+		}
+	}
+}
