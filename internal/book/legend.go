@@ -98,7 +98,9 @@ func (m *maker) legend() []box {
 		signs = append(signs, sign{says, strip(cut(17), cut(33), scene.Line(p(17, 21), p(33, 21)).Stroked(scene.Grey, 0.6),
 			number(25, 9.5, m.t.CutMark(1, -1)), label(25, 19.5, 8, scene.Body, scene.Ink, scene.Middle, m.t.CutMark(1, 0)), label(25, 28.5, 8, scene.Body, scene.Ink, scene.Middle, m.t.CutMark(1, 1)))})
 	}
-	if m.anyStrip(func(s *plan.Strip) bool { return slices.ContainsFunc(s.Cuts, func(c plan.Cuts) bool { return m.t.Turned(&c) }) }) {
+	if m.anyStrip(func(s *plan.Strip) bool {
+		return slices.ContainsFunc(s.Cuts, func(c plan.Cuts) bool { return m.t.Turned(&c) })
+	}) {
 		signs = append(signs, sign{"a bent arrow: the piece lies a quarter turn round, its first size along the selvage", strip(append([]scene.Item{cut(17), cut(33)}, figure.TurnedMark(p(25, 21), scene.Ink)...)...)})
 	}
 	if m.anyStrip(func(s *plan.Strip) bool { return m.t.Fold(s) == words.Folded }) {
