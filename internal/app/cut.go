@@ -136,10 +136,14 @@ func stripOf(p *plan.Plan, f *plan.Fabric, st *plan.Strip, say *words.Teller) st
 	for _, g := range st.Segments() {
 		for range g[0].Count {
 			y := 0.0
+			if drop := float64(say.Drop(st, g[0])); drop > 1e-6 {
+				v.Boxes = append(v.Boxes, boxView{X: x, Width: float64(g[0].Width), Height: drop})
+				y = drop
+			}
 			for _, c := range g {
 				box := boxOf(p, c)
 				box.X, box.Y = x, y
-				if len(g) == 1 {
+				if len(g) == 1 && c.Gap == 0 {
 					box.Height = high
 				}
 				v.Boxes = append(v.Boxes, box)
@@ -149,6 +153,10 @@ func stripOf(p *plan.Plan, f *plan.Fabric, st *plan.Strip, say *words.Teller) st
 				v.Boxes = append(v.Boxes, boxView{X: x, Y: y, Width: float64(g[0].Width), Height: high - y})
 			}
 			x += float64(g[0].Width)
+			if gap := float64(g[0].Gap); gap > 1e-6 {
+				v.Boxes = append(v.Boxes, boxView{X: x, Width: gap, Height: high})
+				x += gap
+			}
 		}
 	}
 	if st.Left > 1e-6 {

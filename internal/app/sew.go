@@ -206,6 +206,7 @@ var whys = map[string]string{
 	"make":  "you chose it",
 	"only":  "",
 	"print": "the print has a direction",
+	"motif": "each of its patches shows a motif",
 	"fit":   "it fits",
 }
 
@@ -213,6 +214,7 @@ var whys = map[string]string{
 var against = map[string]string{
 	"make":     "you chose otherwise",
 	"print":    "the print has a direction: pieces would lie turned",
+	"motif":    "it would cut through a motif",
 	"surplus":  "more would be left over than they are worth",
 	"cloth":    "the cloth has no room for so large a square",
 	"assorted": "eight alike would come from one square, and this cloth is meant to vary",

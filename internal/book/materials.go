@@ -56,6 +56,9 @@ func (m *maker) cutting() {
 		}
 		first = false
 		rows = append(rows, h)
+		if says := m.t.Motifs(f, 0); says != "" {
+			rows = append(rows, para(m.width, 4, string(says)))
+		}
 		rows = append(rows, lines...)
 		rows = append(rows, m.strips(f, 0)...)
 		m.flow.open(chunk{whole: true})

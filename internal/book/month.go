@@ -246,6 +246,9 @@ func (m *maker) monthCutting(mo *plan.Month) {
 		}
 		title := "Cutting " + m.t.Fabric(f.Letter)
 		m.flow.put(ruled(m.width, heading(m.width, 2, title, "", m.mark(2, title))))
+		if says := m.t.Motifs(f, mo.Number); says != "" {
+			m.flow.put(para(m.width, 4, string(says)))
+		}
 		m.flow.put(lines...)
 		m.flow.put(m.strips(f, mo.Number)...)
 	}

@@ -286,6 +286,7 @@ func (m *maker) templateItems(t template, says bool) []scene.Item {
 	if len(t.seam) > 2 {
 		in = append(in, o.path(t.seam, t.lie).Stroked(scene.Ink, 0.6).Dashed(4, 3))
 	}
+	in = append(in, m.motifCircle(t, o)...)
 	if !says {
 		return in
 	}
@@ -293,6 +294,21 @@ func (m *maker) templateItems(t template, says bool) []scene.Item {
 	in = append(in, grain(t.piece.Grain, scene.Point{X: c.X - min(w, 120)/5, Y: c.Y}, min(w, h, 130)/4)...)
 	return []scene.Item{scene.Group{Tag: scene.Figure, Alt: "template " + t.piece.Label, Items: in},
 		moved(0, 0, m.templateSays(t, c.X-min(w, 120)/5+9, c.Y-10, scene.Left)...)}
+}
+
+// motifCircle is where the motif stands that a template is centred on.
+func (m *maker) motifCircle(t template, o onPaper) []scene.Item {
+	k := slices.IndexFunc(m.p.Fabrics, func(f plan.Fabric) bool { return f.Letter == t.piece.Fabric && f.Motif != nil })
+	if t.piece.Motif == nil || k < 0 {
+		return nil
+	}
+	f := &m.p.Fabrics[k]
+	c, r := o.point(float64(t.piece.Motif[0]), float64(t.piece.Motif[1])), scene.Pt(float64(f.Motif.Size)/2*o.scale)
+	out := []scene.Item{scene.Circle(c, r).Stroked(scene.Ember, 0.7).Dashed(3, 2)}
+	for _, d := range []scene.Point{{X: 1}, {Y: 1}, {X: -1}, {Y: -1}} {
+		out = append(out, scene.Line(scene.Point{X: c.X + d.X*(r-5), Y: c.Y + d.Y*(r-5)}, scene.Point{X: c.X + d.X*(r+5), Y: c.Y + d.Y*(r+5)}).Stroked(scene.Ember, 0.7))
+	}
+	return out
 }
 
 // middle is the centre of gravity of an outline on paper, its arcs taken as straight.
@@ -336,6 +352,9 @@ func (m *maker) templateSays(t template, x, y scene.Pt, a scene.Anchor) []scene.
 	lines := []string{m.p.Quilt, fmt.Sprintf("cut %d of %s", n, m.t.Fabric(q.Fabric))}
 	if q.Hand == "R" {
 		lines = append(lines, "mirror image")
+	}
+	if q.Motif != nil {
+		lines = append(lines, m.t.Centre(q))
 	}
 	out := []scene.Item{label(x, y, 12, scene.Bold, scene.Ink, a, q.Label)}
 	for i, s := range lines {

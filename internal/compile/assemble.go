@@ -426,6 +426,12 @@ func (r *Result) pieceList(ids []string) {
 			Cut: x.Cut(), Each: b.Each, Yields: x.Cut() * b.Each, Needed: x.Needed, Spare: x.Spare, Samples: x.Samples, Surplus: x.Surplus,
 			Grain: b.Grain, Turnable: b.Turnable, Trimmed: b.Trimmed, Measured: b.Measured}
 		out.Bias = b.Bias()
+		if b.Up != 0 {
+			out.Up = &b.Up
+		}
+		if b.Centred {
+			out.Motif = &plan.Point{plan.Num(b.Motif[0]), plan.Num(b.Motif[1])}
+		}
 		for _, v := range b.Outline {
 			out.Outline = append(out.Outline, plan.Vertex{X: plan.Num(v[0]), Y: plan.Num(v[1])})
 		}

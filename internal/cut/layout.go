@@ -1,6 +1,7 @@
 package cut
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -14,15 +15,17 @@ import (
 // Blank is a line of the cutting list as far as laying it on cloth goes. Lengths are cut lengths.
 type Blank struct {
 	Label         string
-	Width, Height float64 // across the cloth and along the selvage, unless turned
-	Months        []int   // how many are cut in each month
-	Turn          bool    // it may also lie a quarter turn round
-	Across        bool    // its longer side lies across the cloth
-	Pitch, Slant  float64 // a parallelogram: how far apart along its strip equal ones lie, and how much more the first takes
-	Joined        bool    // longer than the cloth is wide: joined from strips, or cut along the selvage
-	Directed      bool    // a print runs with its height
-	Measured      bool    // its length is measured through one's own top, so what is laid is longer
-	Along         bool    // off the bolt it is cut along the selvage
+	Width, Height float64    // across the cloth and along the selvage, unless turned
+	Months        []int      // how many are cut in each month
+	Turn          bool       // it may also lie a quarter turn round
+	Across        bool       // its longer side lies across the cloth
+	Pitch, Slant  float64    // a parallelogram: how far apart along its strip equal ones lie, and how much more the first takes
+	Joined        bool       // longer than the cloth is wide: joined from strips, or cut along the selvage
+	Directed      bool       // a print runs with its height
+	Measured      bool       // its length is measured through one's own top, so what is laid is longer
+	Centred       bool       // on a motif
+	Motif         [2]float64 // where that stands in it
+	Along         bool       // off the bolt it is cut along the selvage
 }
 
 // Cloth is a fabric as it is sold.
@@ -30,6 +33,7 @@ type Cloth struct {
 	Width    float64      // usable
 	Sheet    [2]float64   // sold in sheets of this width and length; zero: from the bolt
 	Have     [][2]float64 // pieces on the shelf, used first
+	Motifs   lattice      // of the motifs that its blanks are centred on
 	Assorted int          // so many different cloths share the blanks; 0 and 1: one cloth
 }
 
@@ -72,6 +76,9 @@ type bit struct {
 	count  int
 	run    int     // blanks in it, side by side, each piece wide
 	piece  float64 // only of a run
+
+	centred bool // on a motif
+	motif   [2]float64
 }
 
 // slip is a bit where it lies in a strip: w along the strip, h across it.
@@ -81,6 +88,8 @@ type slip struct {
 	w, h   float64
 	wide   float64 // the segment it is cut from
 	below  bool    // under the slip before it, in the same segment
+	gap    float64 // passed over beside it, to what is cut about the next motif
+	drop   float64 // passed over above it
 	months []int   // of each blank in it
 }
 
@@ -90,6 +99,8 @@ type band struct {
 	length float64
 	along  bool // it runs along the selvage
 	slips  []slip
+	gap    float64 // passed over below it, to the next row of motifs that is cut
+	pitch  float64 // how far one such row is from the next; 0: it is about no motifs
 }
 
 // segments are the slips of a band side by side, each with those below it.
@@ -112,6 +123,7 @@ type stock struct {
 	bands  []band
 	along  bool   // of a sheet: its bands run along its length
 	bolt   bool   // the sheet is a stretch of the bolt
+	motif  bool   // all on it is centred on motifs
 	rest   *stock // what is cut from the rest of a stretch; nil: nothing
 	cloth  int    // which of the assorted cloths
 	bought bool
@@ -129,6 +141,7 @@ type laid struct {
 	turning bool
 	stages  int // 3: a segment is cut again; else 2
 	along   bool
+	rows    bool // of motifs
 	cloths  int
 	each    []float64 // length off each cloth's bolt
 }
@@ -138,6 +151,9 @@ func (l *laid) rules() string {
 	says := rulesSay(l.stages, l.sheets > 0, l.turning)
 	if l.along {
 		says += ", long strips along the length"
+	}
+	if l.rows {
+		says += ", strips about rows of motifs, equal pieces lying alike"
 	}
 	return says
 }
@@ -189,7 +205,7 @@ func lay(c Cloth, blanks []Blank, rules Rules) (laid, error) {
 	}
 	g := rules.grid(c)
 	for _, have := range c.Have {
-		out.shelf(g, have, need, rules)
+		out.shelf(g, have, c.Motifs, need, rules)
 	}
 	out.cloths = max(1, min(c.Assorted, total))
 	shares := share(need, out.cloths)
@@ -221,7 +237,10 @@ func bits(b Blank, c Cloth, rules Rules, joined map[string]int) []bit {
 	if count == 0 {
 		return nil
 	}
-	one := bit{label: b.Label, w: b.Width, h: b.Height, turn: b.Turn, count: count, run: 1}
+	one := bit{label: b.Label, w: b.Width, h: b.Height, turn: b.Turn, count: count, run: 1, centred: b.Centred, motif: b.Motif}
+	if b.Centred {
+		return []bit{one}
+	}
 	if b.Across || b.Joined {
 		one.turn = false
 		if b.Height > b.Width {
@@ -330,7 +349,7 @@ func (l *laid) items(g grid, count []int) []guillotine.Item {
 	out := make([]guillotine.Item, len(l.bits))
 	for i, b := range l.bits {
 		out[i] = guillotine.Item{W: g.up(b.w), H: g.up(b.h), Count: count[i], Turn: b.turn}
-		if b.along {
+		if b.along || b.centred {
 			out[i].Count = 0
 		}
 	}
@@ -338,7 +357,12 @@ func (l *laid) items(g grid, count []int) []guillotine.Item {
 }
 
 // shelf lays as much as there is room for on a piece of cloth at hand.
-func (l *laid) shelf(g grid, have [2]float64, need []int, rules Rules) {
+func (l *laid) shelf(g grid, have [2]float64, m lattice, need []int, rules Rules) {
+	if st := l.aboutMotifs(have, m, need); st != nil {
+		l.rows = true
+		l.stocks = append(l.stocks, *st)
+		return
+	}
 	if st := l.fill(g, have, need, false, rules); st != nil {
 		l.stocks = append(l.stocks, *st)
 	}
@@ -381,6 +405,19 @@ func (l *laid) sheet(sh guillotine.Sheet, size [2]float64, cloth int, bought boo
 
 // onSheets lays bits on sheets of one cloth.
 func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) error {
+	count = slices.Clone(count)
+	for {
+		st := l.aboutMotifs(c.Sheet, c.Motifs, count)
+		if st == nil {
+			break
+		}
+		st.cloth, st.bought, l.rows = cloth, true, true
+		l.stocks = append(l.stocks, *st)
+		l.sheets++
+	}
+	if err := l.noMotif(c, count); err != nil {
+		return err
+	}
 	s, err := rules.Memory.LaySheets(guillotine.SheetProblem{Width: g.down(c.Sheet[0]), Length: g.down(c.Sheet[1]), Items: l.items(g, count), Stages: rules.stages, Effort: rules.Effort})
 	if err != nil {
 		return l.tooLarge(err, c)
@@ -399,13 +436,21 @@ func (l *laid) onSheets(g grid, c Cloth, count []int, cloth int, rules Rules) er
 // onBolt lays bits on one cloth off the bolt. Where the largest strip is bought once more, a slightly longer layout
 // of lower strips, with everything lying down, may be the one that takes less cloth to buy.
 func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) error {
-	all := count
 	count = slices.Clone(count)
-	long := l.stretches(g, c, count, cloth, rules)
+	least, rows := l.motifLength(c.Width, c.Motifs, count), 0.0
+	if st := l.aboutMotifs([2]float64{c.Width, 0}, c.Motifs, count); st != nil {
+		st.cloth, st.bought, st.bolt, l.rows = cloth, true, true, true
+		l.stocks = append(l.stocks, *st)
+		rows = st.sheet[1]
+	}
+	if err := l.noMotif(c, count); err != nil {
+		return err
+	}
+	long, area := l.stretches(g, c, count, cloth, rules)
 	items := l.items(g, count)
 	problem := guillotine.Problem{Width: g.down(c.Width), Items: items, Stages: rules.stages, Effort: rules.Effort}
 	if rules.goal > 0 {
-		problem.Goal = max(1, rules.goal-g.up(long))
+		problem.Goal = max(1, rules.goal-g.up(long+rows))
 	}
 	got, err := rules.Memory.Lay(problem)
 	if err != nil {
@@ -429,18 +474,84 @@ func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) erro
 		l.stocks = append(l.stocks, stock{bands: []band{b}, cloth: cloth, bought: true})
 	}
 	if long > 0 {
-		// What lies beside the long strips is not searched for the best.
+		// What lies beside the long strips is not searched for the best: all that is proven is that there must be room.
 		l.along = true
 		length += long
-		if bound, err = l.alongBound(g, c, all, rules); err != nil {
-			return l.tooLarge(err, c)
+		bound = math.Max(long, area/c.Width)
+	}
+	l.length += length + rows
+	l.each = append(l.each, length+rows)
+	l.bound += math.Min(bound, length) + math.Min(least, rows)
+	l.optimal = l.optimal && length+rows-bound-least < 1e-6
+	return nil
+}
+
+// stretches cuts what runs along the selvage from stretches of the bolt, the longest first, and lays what fits beside it. It counts
+// all that off, and returns the length that is taken and the area of all blanks, where there is anything long at all.
+func (l *laid) stretches(g grid, c Cloth, count []int, cloth int, rules Rules) (length, area float64) {
+	var long []int // bits, one by one
+	for i, b := range l.bits {
+		area += b.w * b.h * float64(count[i])
+		if b.along {
+			for range count[i] {
+				long = append(long, i)
+			}
+			count[i] = 0
 		}
 	}
-	l.length += length
-	l.each = append(l.each, length)
-	l.bound += math.Min(bound, length)
-	l.optimal = l.optimal && length-bound < 1e-6
-	return nil
+	slices.SortStableFunc(long, func(a, b int) int {
+		return cmp.Or(cmp.Compare(l.bits[b].h, l.bits[a].h), cmp.Compare(l.bits[b].w, l.bits[a].w))
+	})
+	from := len(l.stocks)
+	for _, i := range long {
+		b := l.bits[i]
+		s := slip{bit: i, turned: b.turned, w: b.h, h: b.w, wide: b.h}
+		if !l.beside(from, s) {
+			size := [2]float64{c.Width, b.h}
+			l.stocks = append(l.stocks, stock{sheet: &size, along: true, bolt: true, cloth: cloth, bought: true, bands: []band{{height: b.w, length: b.h, along: true, slips: []slip{s}}}})
+			length += b.h
+		}
+	}
+	keep := rules.remnant()
+	for k := from; k < len(l.stocks); k++ {
+		s := &l.stocks[k]
+		if free := s.free(); free > keep && s.sheet[1] > keep {
+			s.rest = l.fill(g, [2]float64{free, s.sheet[1]}, count, true, rules)
+		}
+	}
+	return length, area
+}
+
+// beside puts a slip into a stretch, those from a number on, where there is room for it: in a band as high, or in a new one.
+func (l *laid) beside(from int, s slip) bool {
+	for k := from; k < len(l.stocks); k++ {
+		st := &l.stocks[k]
+		for n := range st.bands {
+			b := &st.bands[n]
+			left := b.length - s.w
+			for _, other := range b.slips {
+				left -= other.w
+			}
+			if math.Abs(b.height-s.h) < sliver && left > -sliver {
+				b.slips = append(b.slips, s)
+				return true
+			}
+		}
+		if st.free() > s.h-sliver {
+			st.bands = append(st.bands, band{height: s.h, length: st.sheet[1], along: true, slips: []slip{s}})
+			return true
+		}
+	}
+	return false
+}
+
+// free is what the bands of a stretch leave of its width.
+func (s *stock) free() float64 {
+	free := s.sheet[0]
+	for _, b := range s.bands {
+		free -= b.height
+	}
+	return free
 }
 
 // layDown returns the items with those that may turn lying with their longer side across, where that fits, and which of
@@ -482,7 +593,7 @@ func (l *laid) bands(got guillotine.Layout, width float64, down []bool) ([]band,
 func highest(bands []band) float64 {
 	h := 0.0
 	for _, b := range bands {
-		h = math.Max(h, b.height)
+		h = math.Max(h, math.Max(b.height, b.pitch))
 	}
 	return h
 }

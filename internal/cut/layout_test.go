@@ -100,7 +100,7 @@ func check(c Cloth, blanks []Blank, l laid) error {
 		for _, cut := range s.Cuts {
 			read[cut.Label] += cut.Count * s.Count
 			if !cut.Below {
-				used += float64(cut.Count) * float64(cut.Width)
+				used += float64(cut.Count) * float64(cut.Width+cut.Gap)
 				high = 0
 			}
 			if high += float64(cut.Height); high > float64(s.Height)+1e-6 {

@@ -195,8 +195,12 @@ func (w cloths) best(along bool) (fabricLaid, error) {
 // empty is the fabric with nothing cut from it.
 func (w cloths) empty() plan.Fabric {
 	f := w.f
-	return plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
+	out := plan.Fabric{Letter: f.Letter, Name: f.Name, Color: f.Color, Swatch: f.Swatch, Value: string(f.Value), Print: string(f.Print),
 		Width: plan.Num(w.c.Width), Assorted: f.Assorted, Rules: rulesSay(2, false, false)}
+	if f.Motif != nil {
+		out.Motif = &plan.Motif{Size: plan.Num(f.Motif.Size.Float()), Every: [2]plan.Num{plan.Num(w.c.Motifs[0]), plan.Num(w.c.Motifs[1])}}
+	}
+	return out
 }
 
 // lay lays the fabric, what is longer than it is wide along the selvage or joined.
@@ -224,12 +228,7 @@ func (w cloths) lay(along bool) (fabricLaid, error) {
 	if c.inSheets() {
 		l.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
 	}
-	if l.Rules = got.rules(); w.binding != nil && w.binding.Along > 0 {
-		l.Rules += fmt.Sprintf(", the binding in %d", w.binding.Strips)
-		if l.Rules += " strips"; w.binding.Strips == 1 {
-			l.Rules = strings.TrimSuffix(l.Rules, "s")
-		}
-	}
+	l.Rules = got.rules()
 	if len(got.stocks) > 0 {
 		l.Stages = got.stages
 	}
@@ -265,7 +264,7 @@ func side(n int, do func(i int)) {
 // blankOf is a piece as far as laying it goes.
 func blankOf(p *Piece) Blank {
 	b := p.Blank
-	out := Blank{Label: p.Label, Width: b.Width, Height: b.Height, Months: p.Months, Turn: b.Turnable, Across: b.Grain == "across", Joined: b.Joined, Measured: b.Measured, Directed: b.Directed}
+	out := Blank{Label: p.Label, Width: b.Width, Height: b.Height, Months: p.Months, Turn: b.Turnable, Across: b.Grain == "across", Joined: b.Joined, Measured: b.Measured, Directed: b.Directed, Centred: b.Centred, Motif: b.Motif}
 	if b.Shape == method.Parallelogram {
 		out.Pitch, out.Slant = slanted(b.Outline)
 	}
@@ -310,6 +309,9 @@ func bindingBlank(b *plan.Binding, c Cloth, months int) Blank {
 // clothOf is how a fabric is sold, and what of it is on the shelf.
 func clothOf(doc *quilt.Document, f quilt.Fabric) Cloth {
 	c := Cloth{Width: f.Width.Float(), Assorted: f.Assorted}
+	if f.Motif != nil {
+		c.Motifs = lattice{f.Motif.Every[0].Float(), f.Motif.Every[1].Float()}
+	}
 	if w, h, ok := doc.Sheet(f); ok {
 		c.Sheet = [2]float64{w.Float(), h.Float()}
 		c.Width = c.Sheet[0]
@@ -328,7 +330,7 @@ func clothOf(doc *quilt.Document, f quilt.Fabric) Cloth {
 // and all together up to what a shop measures out. Of assorted cloths each is bought as long as the longest of them needs;
 // what that is more than all need together is the margin for a miscut.
 func buy(f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding, more float64, rules Rules) plan.Buy {
-	out := plan.Buy{Monthly: plan.Num(more)}
+	out := plan.Buy{Monthly: plan.Num(more), Motif: plan.Num(l.motifs(c.Motifs))}
 	if binding != nil && !c.inSheets() && binding.Along == 0 {
 		out.Binding = plan.Num(float64(binding.Strips) * float64(binding.Strip))
 		if binding.Square > 0 {
@@ -366,6 +368,16 @@ func buy(f quilt.Fabric, c Cloth, l *laid, binding *plan.Binding, more float64, 
 
 // tooLarge says which piece does not fit.
 func tooLarge(found *diag.List, f quilt.Fabric, c Cloth, err error, unit measure.Unit) {
+	var none *NoMotif
+	if errors.As(err, &none) {
+		size := measure.FormatWith(none.Across, unit) + " wide"
+		if none.Along > 0 {
+			size = measure.Format(none.Across, unit) + " by " + measure.FormatWith(none.Along, unit)
+		}
+		found.Errorf(f.At, "motif", "fabric %s is %s, and wherever its motifs stand, there must be one with room for piece %s, %s by %s, about it", f.Letter, size, none.Label,
+			measure.Format(none.Width, unit), measure.FormatWith(none.Height, unit)).Remedy = "buy it larger, or take “motif” out and choose by eye"
+		return
+	}
 	var large *TooLarge
 	if !errors.As(err, &large) {
 		found.Errorf(f.At, "cloth", "fabric %s cannot be laid out: %v", f.Letter, err)

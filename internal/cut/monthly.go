@@ -56,7 +56,9 @@ func monthly(c Cloth, blanks []Blank, rules Rules) (out []plan.MonthCutting, len
 			case "sheet":
 				bought++
 			}
-			left = append(left, remainders(s.First, keep)...)
+			if !s.Motif { // where what is left between motifs lies is not known
+				left = append(left, remainders(s.First, keep)...)
+			}
 		}
 		out = append(out, cutting)
 	}

@@ -115,6 +115,9 @@ func key(doc *quilt.Document, b method.Blank) string {
 	h := sha256.New()
 	fmt.Fprintf(h, "%s|%s|%s|%.6f|%.6f|%s|%v|%d|%v|%v|%v|%d", doc.Fabrics[b.Fabric].Letter, b.Shape, b.Hand, b.Width, b.Height, b.Use, b.Directed, b.Up,
 		b.Joined, b.Measured, b.Trimmed, b.Each)
+	if b.Centred { // what is not keeps the key that it had before there were motifs
+		fmt.Fprint(h, "|motif")
+	}
 	for _, p := range b.Outline {
 		fmt.Fprintf(h, "|%.6f,%.6f", p[0]+0, p[1]+0)
 	}

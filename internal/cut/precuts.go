@@ -2,6 +2,7 @@ package cut
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/guillotine"
 	"quiltwright/internal/measure"
@@ -34,7 +35,7 @@ func Precuts(doc *quilt.Document, pieces []Piece) [][]plan.Precut {
 				blanks = append(blanks, blankOf(&pieces[p]))
 			}
 		}
-		if c.inSheets() || len(blanks) == 0 {
+		if c.inSheets() || len(blanks) == 0 || slices.ContainsFunc(blanks, func(b Blank) bool { return b.Centred }) {
 			continue
 		}
 		for _, k := range precuts {

@@ -54,15 +54,17 @@ func (l *laid) sheetNode(s *stock, from string) plan.Stock {
 	n := plan.Node{Width: plan.Num(w), Height: plan.Num(h), Cut: "across"}
 	free := h
 	for k := range s.bands {
-		n.Parts = append(n.Parts, l.bandNode(&s.bands[k]))
-		free -= s.bands[k].height
+		b := &s.bands[k]
+		n.Parts = append(n.Parts, l.bandNode(b))
+		n.Parts = withLeft(n.Parts, w, b.gap)
+		free -= b.height + b.gap
 	}
 	n.Parts = withLeft(n.Parts, w, free)
 	cut := "across"
 	if s.along {
 		n, cut = flip(n), "along"
 	}
-	return plan.Stock{Stock: from, Cut: cut, At: plan.Num(s.sheet[1]), First: &n}
+	return plan.Stock{Stock: from, Cut: cut, At: plan.Num(s.sheet[1]), Motif: s.motif, First: &n}
 }
 
 // sliver is a remainder too thin to name.
@@ -79,9 +81,14 @@ func withLeft(parts []plan.Node, w, h float64) []plan.Node {
 func (l *laid) bandNode(b *band) plan.Node {
 	n := plan.Node{Width: plan.Num(b.length), Height: plan.Num(b.height), Cut: "along"}
 	free := b.length
-	for _, seg := range b.segments() {
+	segments := b.segments()
+	for i, seg := range segments {
 		n.Parts = append(n.Parts, l.segmentNode(seg, b))
 		free -= seg[0].wide
+		if gap := seg[0].gap; i+1 < len(segments) {
+			n.Parts = withLeft(n.Parts, gap, b.height)
+			free -= gap
+		}
 	}
 	n.Parts = withLeft(n.Parts, free, b.height)
 	return n
@@ -125,8 +132,9 @@ func (l *laid) slipNode(s *slip, b *band) plan.Node {
 	default:
 		n.Piece, n.Month, n.Turned = t.label, s.months[0]+1, s.turned
 	}
-	if rest := b.height - s.h; rest > sliver {
-		return plan.Node{Width: plan.Num(s.w), Height: plan.Num(b.height), Cut: "across", Parts: withLeft([]plan.Node{n}, s.w, rest)}
+	if b.height-s.h > sliver {
+		parts := append(withLeft(nil, s.w, s.drop), n)
+		return plan.Node{Width: plan.Num(s.w), Height: plan.Num(b.height), Cut: "across", Parts: withLeft(parts, s.w, b.height-s.h-s.drop)}
 	}
 	return n
 }
@@ -218,7 +226,7 @@ func (l *laid) read(b *band) plan.Strip {
 	last := 0 // where the cuts of the last segments begin
 	for _, seg := range b.segments() {
 		cuts := l.cuts(seg, b.along)
-		left -= float64(cuts[0].Width) * float64(cuts[0].Count)
+		left -= float64(cuts[0].Width+cuts[0].Gap) * float64(cuts[0].Count)
 		if alike(out.Cuts[last:], cuts) {
 			for k := range cuts {
 				out.Cuts[last+k].Count += cuts[k].Count
@@ -240,7 +248,7 @@ func (l *laid) cuts(seg []slip, along bool) []plan.Cuts {
 	for i := range seg {
 		s := &seg[i]
 		t := l.bits[s.bit]
-		c := plan.Cuts{Label: t.label, Count: t.run, Turned: s.turned, Width: plan.Num(s.wide), Below: s.below}
+		c := plan.Cuts{Label: t.label, Count: t.run, Turned: s.turned, Width: plan.Num(s.wide), Gap: plan.Num(s.gap), Below: s.below}
 		if t.piece > 0 && !along {
 			c.Width = plan.Num(t.piece)
 		}

@@ -41,7 +41,7 @@ func (e *editor) fabric(letters string) (*node, *entry, int, error) {
 	return all, en, at, nil
 }
 
-// AddFabric adds a fabric with what is known of it: name, color, value, swatch, width, print, upright, sold, have, assorted.
+// AddFabric adds a fabric with what is known of it: name, color, value, swatch, width, print, upright, sold, have, assorted, motif.
 type AddFabric struct {
 	Fabric string `json:"fabric"` // one or two capital letters
 	Is     Value  `json:"is"`

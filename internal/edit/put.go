@@ -75,7 +75,7 @@ func init() {
 var orders = map[string][]string{
 	"": {"format", "quilt", "designer", "version", "date", "rights", "contact", "note", "measure", "seam", "ruler", "width", "prewash",
 		"fabrics", "palettes", "blocks", "set", "finish", "make", "months"},
-	"fabrics/*": {"name", "color", "value", "swatch", "shows", "width", "print", "upright", "sold", "have", "assorted"},
+	"fabrics/*": {"name", "color", "value", "swatch", "shows", "width", "print", "upright", "sold", "have", "assorted", "motif"},
 	"blocks/*":  {"size", "note", "grid", "symmetry", "lines", "arcs", "fill", "ground", "first", "columns", "heights", "rows", "press", "make"},
 	"set":       {"style", "rows", "repeat", "sashing", "triangles", "borders", "press"},
 	"finish":    {"binding", "backing", "batting"},

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"quiltwright/internal/flat"
@@ -211,7 +212,7 @@ func (d *Drawer) Chip(letter string, size scene.Pt) scene.Drawing {
 // Strip is one kind of strip of a fabric with what is cut from it, among all strips of the fabric or, unless month is 0, those of a
 // month; w wide where the strip is the longest of them: one scale for each fabric. Blanks are numbered in the order in which they are cut, with letters in a
 // segment that is cut again; those that lie a quarter turn round have a bent arrow; those cut on a diagonal show it dashed, what is trimmed off is outlined beside them; where two layers are cut at a time the fold is drawn; a
-// strip along the selvage has an arrow; what is left is dashed and named; several strips alike are drawn once with their number.
+// strip along the selvage has an arrow; about motifs, each has its circle; what is left is dashed and named; several strips alike are drawn once with their number.
 func (d *Drawer) Strip(f *plan.Fabric, month, i int, w scene.Pt) scene.Drawing {
 	return d.once(request{what: "strip", of: fmt.Sprintf("%s %d", f.Letter, month), n: i, w: w}, func() scene.Drawing { return d.drawStrip(f, f.StripsOf(month), i, w) })
 }
@@ -231,14 +232,17 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 		return scene.Drawing{}
 	}
 	c := &canvas{scale: float64(w) / longest}
+	if down, first, is := d.say.Row(s); is {
+		d.drawRow(c, f, s, pt{float64(first), float64(down)})
+		return d.alike(c, f, s, float64(s.Length))
+	}
 	x, h := 0.0, float64(s.Height)
 	groups := s.Segments()
 	run := func(i, many int, numbered bool) {
 		g := groups[i]
 		wide := float64(g[0].Width)
 		if numbered && many > 0 && (len(groups) > 1 || len(plan.Runs(g)) > 1) { // in which order it is cut
-			q := c.at(pt{x + wide/2, 0})
-			c.add(scene.Label(scene.Point{X: q.X, Y: q.Y - 2.5}, smallSize, scene.Body, scene.Grey, scene.Middle, d.say.CutMark(i, -1)))
+			d.number(c, pt{x + wide/2, 0}, i)
 		}
 		parts := plan.Runs(g)
 		for copied := range many {
@@ -309,11 +313,65 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 		c.add(scene.Arrow(scene.Point{X: a.X, Y: y}, scene.Point{X: b.X, Y: y}, 4, scene.Grey, 0.6),
 			scene.Label(scene.Point{X: (a.X + b.X) / 2, Y: y + smallSize + 2}, smallSize, scene.Body, scene.Grey, scene.Middle, d.say.AlongMark()))
 	}
+	return d.alike(c, f, s, x)
+}
+
+// number writes above a strip which of its runs this is.
+func (d *Drawer) number(c *canvas, at pt, run int) {
+	q := c.at(at)
+	c.add(scene.Label(scene.Point{X: q.X, Y: q.Y - 2.5}, smallSize, scene.Body, scene.Grey, scene.Middle, d.say.CutMark(run, -1)))
+}
+
+// alike ends the drawing of a strip, x long, with how many are cut alike.
+func (d *Drawer) alike(c *canvas, f *plan.Fabric, s *plan.Strip, x float64) scene.Drawing {
 	if s.Count > 1 {
-		q := c.at(pt{x, h / 2})
+		q := c.at(pt{x, float64(s.Height) / 2})
 		c.add(scene.Label(scene.Point{X: q.X + 5, Y: q.Y + labelSize*scene.CapHeight/2}, labelSize, scene.Bold, scene.Ink, scene.Left, d.say.Alike(s.Count)))
 	}
 	return c.drawing(d.say.AltStrip(f, s))
+}
+
+// drawRow draws a strip about a row of motifs, of which the first that is cut stands at a place: the blanks about them, and the circle that holds each motif,
+// or the edges of each stripe.
+func (d *Drawer) drawRow(c *canvas, f *plan.Fabric, s *plan.Strip, at pt) {
+	h, long := float64(s.Height), float64(s.Length)
+	c.add(c.path(oblong(pt{}, pt{long, h})).Stroked(scene.Soft, 0.7).Dashed(3, 2))
+	x, runs, last := 0.0, 0, ""
+	several := slices.ContainsFunc(s.Cuts, func(k plan.Cuts) bool { return k.Label != s.Cuts[0].Label })
+	for _, k := range s.Cuts {
+		if several && k.Label != last {
+			d.number(c, pt{x + float64(k.Width)/2, 0}, runs)
+			runs, last = runs+1, k.Label
+		}
+		for range k.Count {
+			place := pt{float64(k.Width), h}
+			d.drawBlank(c, f.Letter, k, pt{x, float64(d.say.Drop(s, k))}, d.laid(k, false, place), "")
+			x += float64(k.Width + k.Gap)
+		}
+	}
+	across, r := float64(f.Motif.Every[0]), float64(f.Motif.Size)/2
+	if across == 0 {
+		d.stripe(c, pt{0, at[1] - r}, pt{long, at[1] - r})
+		d.stripe(c, pt{0, at[1] + r}, pt{long, at[1] + r})
+		return
+	}
+	for m := at[0]; m < long; m += across {
+		if f.Motif.Every[1] == 0 {
+			d.stripe(c, pt{m - r, 0}, pt{m - r, h})
+			d.stripe(c, pt{m + r, 0}, pt{m + r, h})
+			continue
+		}
+		if q := c.at(pt{m, at[1]}); m+r < long {
+			o := scene.Circle(q, scene.Pt(r*c.scale))
+			c.add(o.Stroked(scene.White, 1.4), o.Stroked(scene.Ember, 0.7).Dashed(2, 1.5)) // white: it is seen on cloth of any colour
+		}
+	}
+}
+
+// stripe draws an edge of a stripe.
+func (d *Drawer) stripe(c *canvas, a, b pt) {
+	l := scene.Line(c.at(a), c.at(b))
+	c.add(l.Stroked(scene.White, 1.4), l.Stroked(scene.Ember, 0.7).Dashed(2, 1.5))
 }
 
 // drawFold draws where a strip is folded.

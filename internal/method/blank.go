@@ -36,6 +36,8 @@ type Blank struct {
 	Directed bool // the print has a direction
 	Trimmed  bool // a later step trims what it makes
 	Measured bool // a border whose length is measured through one's own top
+	Centred  bool // on a motif, which stands at Motif in the piece's frame
+	Motif    [2]float64
 	Joined   bool // longer than the cloth is wide: joined from strips
 }
 

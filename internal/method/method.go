@@ -59,7 +59,7 @@ type Unit struct {
 	piecing.Unit        // parts and joins: of a unit that a batch makes whole, down to its patches
 	Made         bool   // it is sewn, or cut, as itself; false: it exists only inside a batch, or not at all
 	Method       string // "single" for a patch, else the method's name
-	Why          string // code of the reason: count, make, only, print, fit
+	Why          string // code of the reason: count, make, only, print, motif, fit
 	Refused      []Refused
 	Single       *Blank // of a patch
 	Lie          move   // of the patch's piece
@@ -184,6 +184,7 @@ type chooser struct {
 	squaring float64       // cut off to square the end of a strip set
 
 	trimmed, inSetting []bool // of each patch: see uses
+	centred            []bool // of each patch: see centre
 	fits               []bool // of each unit: nothing in it differs too much, as far as it was sized
 	found              diag.List
 }
@@ -202,6 +203,7 @@ func Choose(in Input) ([]Unit, diag.List) {
 	if c.long = in.Outward; c.long == nil {
 		c.outward()
 	}
+	c.centre()
 	c.choose()
 	if c.asBefore() {
 		c.takeOver()
@@ -371,6 +373,10 @@ func (c *chooser) pick(i int) {
 		return
 	}
 	u.Method, u.Why, u.Recipe = "joined", "only", &Recipe{Method: "joined", Yield: 1}
+	if c.showsMotif(i) {
+		c.patchwise(i)
+		return
+	}
 	n := u.atFirst() // a later month must not change how an earlier one is made
 	take := func(method, why string, yield int) {
 		u.Method, u.Why, u.Recipe = method, why, &Recipe{Method: method, Yield: yield}

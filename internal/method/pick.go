@@ -35,6 +35,7 @@ func (p picker) refuse(method, why string) {
 // reasons say what stands in the way of a method that the writer asks for.
 var reasons = map[string]string{
 	"print": "a print with a direction would come out turned",
+	"motif": "a motif would be cut through",
 	"cloth": "a cloth has no room for its squares",
 	"hands": "every second one would come out mirrored",
 	"ruler": "its size lies between the marks of the ruler",

@@ -167,7 +167,8 @@ func (c *chooser) sizePatch(i int) {
 	f := c.Doc.Fabrics[u.Leaf.Fabric]
 	trimmed := c.trimmed[i]
 	b, lie := c.single(fin, c.long[i], trimmed)
-	if c.inSetting[i] && b.Shape == Template {
+	setting := c.inSetting[i] && !c.centred[i]
+	if setting && b.Shape == Template {
 		if tri, ok := completed(fin); ok {
 			u.tips = true
 			b, lie = c.single(tri, true, true)
@@ -179,11 +180,11 @@ func (c *chooser) sizePatch(i int) {
 			}
 		}
 	}
-	if c.inSetting[i] && b.Shape == QuarterSquare {
+	if setting && b.Shape == QuarterSquare {
 		lie = b.flush(lie)
 	}
 	form := c.form(fin, c.long[i]).shape
-	if form == Rectangle && u.Role == piecing.Patch && c.inSetting[i] && (b.Shape == Rectangle || measured(u)) {
+	if form == Rectangle && u.Role == piecing.Patch && setting && (b.Shape == Rectangle || measured(u)) {
 		b, lie = c.settingStrip(u, fin, b, lie, f)
 	}
 	if b.Shape == Template && form != Template && form != HalfRectangle {
@@ -193,9 +194,16 @@ func (c *chooser) sizePatch(i int) {
 			measure.FormatWith(hi.x-lo.x, c.unit), measure.FormatWith(hi.y-lo.y, c.unit)).Remedy = "a block size that is a whole number of the ruler's marks for each grid step needs none"
 		u.between = &found[0]
 	}
+	if c.centred[i] {
+		b, lie = c.onMotif(u, c.long[i], b, lie)
+	}
 	b.Fabric = u.Leaf.Fabric
 	if f.Print != quilt.Plain {
 		b, lie = c.direct(u, b, lie, f.Print)
+	}
+	if c.centred[i] {
+		at := lie.back().apply(gravity(fin))
+		b.Centred, b.Motif = true, [2]float64{tidy(at.x), tidy(at.y)}
 	}
 	u.Single, u.Lie = &b, lie
 	u.Out = make([]float64, len(fin))
@@ -327,9 +335,39 @@ func (c *chooser) uses() {
 			c.inSetting[p.Unit] = c.inSetting[p.Unit] || u.Role >= piecing.Setting
 		}
 	}
+	// Two triangles of a half rectangle are both exact, or both generous: else their long sides do not run alike.
+	for again := true; again; {
+		again = false
+		for k := range c.units {
+			u := &c.units[k]
+			if !u.Made || u.Method != "joined" || u.Shape.Kind != unit.HalfRectangle {
+				continue
+			}
+			exact := slices.ContainsFunc(u.Parts, func(p piecing.Part) bool { return whole[p.Unit] || c.byTemplate(p.Unit) })
+			for _, p := range u.Parts {
+				again = again || exact && !whole[p.Unit]
+				whole[p.Unit] = whole[p.Unit] || exact
+			}
+		}
+	}
 	for i := range whole {
 		c.trimmed[i] = c.trimmed[i] && !whole[i]
 	}
+}
+
+// byTemplate reports whether a triangle of a half rectangle is cut by a template, for its print or a motif.
+func (c *chooser) byTemplate(i int) bool {
+	u := &c.units[i]
+	if u.Leaf == nil || c.centred[i] {
+		return u.Leaf != nil
+	}
+	print := c.Doc.Fabrics[u.Leaf.Fabric].Print
+	if print == quilt.Plain {
+		return false
+	}
+	b, lie := c.single(u.fin, c.long[i], true)
+	b, _ = c.direct(u, b, lie, print)
+	return b.Shape == Template
 }
 
 // measured reports whether a strip has a length that no ruler shows.

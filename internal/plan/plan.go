@@ -327,6 +327,7 @@ type Piece struct {
 	Trimmed    bool         `json:"trimmed,omitempty"`    // a later step trims what it makes, so it may be cut generously
 	Bias       []int        `json:"bias,omitempty"`       // edges off the straight grain, which stretch: number k of them runs from corner k of the piece's outline to the next
 	Up         *int         `json:"up,omitempty"`         // of a print with a direction: where it points in the piece's frame
+	Motif      *Point       `json:"motif,omitempty"`      // it is centred on a motif, which stands here in the piece's frame
 	Measured   bool         `json:"measured,omitempty"`   // its length is measured through one's own top; what is laid is longer
 }
 
@@ -351,6 +352,7 @@ type Fabric struct {
 	Rules    string  `json:"rules"`
 	Stages   int     `json:"stages,omitempty"` // of Layout: 2 strips and cross-cuts, 3 a segment is cut again; not said, 2
 	Assorted int     `json:"assorted,omitempty"`
+	Motif    *Motif  `json:"motif,omitempty"` // that some of its pieces are centred on
 	Buy      Buy     `json:"buy"`
 	Sheets   int     `json:"sheets,omitempty"`
 	Layout   []Stock `json:"layout"`
@@ -359,6 +361,12 @@ type Fabric struct {
 	Instead []Instead      `json:"instead,omitempty"` // what would be bought if it were cut otherwise
 	Precuts []Precut       `json:"precuts,omitempty"` // whether it comes out of precuts; only where that was asked for
 	Monthly []MonthCutting `json:"monthly,omitempty"` // of a programme: how it is cut by those who learn of one month after the other
+}
+
+// Motif is a figure that stands in rows and columns all over a cloth.
+type Motif struct {
+	Size  Num    `json:"size"`  // of a circle that holds it
+	Every [2]Num `json:"every"` // from one to the next across the cloth and along it; 0: it runs on that way
 }
 
 // Instead is what would be bought if a fabric were cut otherwise.
@@ -397,13 +405,15 @@ type Buy struct {
 	Shrink   Num    `json:"shrink"`
 	Monthly  Num    `json:"monthly,omitempty"` // what cutting month by month takes more: a length, or sheets
 	Binding  Num    `json:"binding"`           // part of Length that is binding strips
+	Motif    Num    `json:"motif,omitempty"`   // part of Length for where the first row of motifs stands: a repeat for each stretch with pieces centred on motifs
 }
 
 // Stock is a cut of the layout: a rectangle taken off the bolt, a sheet that is bought, or a piece from the shelf.
 type Stock struct {
-	Stock string `json:"stock"` // bolt | sheet | shelf: a piece at hand | left: what an earlier month has left over
-	Cut   string `json:"cut"`   // across | along
-	At    Num    `json:"at"`    // the strip's height
+	Stock string `json:"stock"`           // bolt | sheet | shelf: a piece at hand | left: what an earlier month has left over
+	Cut   string `json:"cut"`             // across | along
+	At    Num    `json:"at"`              // the strip's height
+	Motif bool   `json:"motif,omitempty"` // all that is cut of it is centred on motifs
 	First *Node  `json:"first"`
 }
 
@@ -453,6 +463,7 @@ type Cuts struct {
 	Turned bool   `json:"turned"`
 	Width  Num    `json:"width"`            // along the strip
 	Height Num    `json:"height,omitempty"` // across the strip, of what is cut from a segment that is cut again
+	Gap    Num    `json:"gap,omitempty"`    // cloth passed over after each of them, to what is cut about the next motif
 	Below  bool   `json:"below,omitempty"`  // under the run before it, in the same segments: it takes no more of the strip
 }
 
@@ -618,7 +629,7 @@ type Says struct {
 type Choice struct {
 	Unit    string    `json:"unit"`
 	Method  string    `json:"method"`
-	Why     string    `json:"why"` // code: count, make, only, print, fit, surplus
+	Why     string    `json:"why"` // code: count, make, only, print, motif, fit, surplus
 	Refused []Refused `json:"refused,omitempty"`
 }
 

@@ -177,6 +177,7 @@ func (v *prover) checkPatches(of string, root int, pose plan.Pose, drawn []*plan
 		if !v.expect(u.Fabric == d.Fabric) {
 			v.fault("drawn", u.ID, "", d.Fabric, "%s: the patch at %s is sewn of fabric %s, drawn in %s", of, path, u.Fabric, d.Fabric)
 		}
+		v.drawnMotif(of, u)
 		want, got := flat.Outline(d.Outline), flat.Posed(u.outline, m)
 		if !v.expect(len(want) > 2 && flat.Area2(want) > 0 && coincide(want, got, exactly)) {
 			where := "no place"

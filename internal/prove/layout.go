@@ -32,6 +32,10 @@ func (v *prover) checkFabrics() {
 				want["binding"] = 1
 			}
 		}
+		if m := f.Motif; m != nil && !v.expect(m.Size > 0 && m.Every[0] >= 0 && m.Every[1] >= 0) {
+			v.fault("layout", "", "", "", "fabric %s has motifs of %s every %s and %s", f.Letter, v.long(float64(m.Size)), v.long(float64(m.Every[0])), v.long(float64(m.Every[1])))
+			continue
+		}
 		v.checkStages(f)
 		v.checkLeft("fabric "+f.Letter, f.Layout, map[[2]int64]int{})
 		got, length := v.checkLayout(f, want, 0)
@@ -89,7 +93,7 @@ func (v *prover) checkMonthly(f *plan.Fabric, whole map[string]int) {
 			}
 		}
 		v.checkLeft(fmt.Sprintf("fabric %s, month %d", f.Letter, m.Month), m.Layout, left)
-		one := plan.Fabric{Letter: f.Letter, Width: f.Width, Print: f.Print, Length: m.Length, Layout: m.Layout, Strips: m.Strips}
+		one := plan.Fabric{Letter: f.Letter, Width: f.Width, Print: f.Print, Motif: f.Motif, Length: m.Length, Layout: m.Layout, Strips: m.Strips}
 		for k := range m.Layout {
 			if m.Layout[k].Stock == "sheet" {
 				one.Sheets++
@@ -174,7 +178,9 @@ func (v *prover) checkLeft(where string, layout []plan.Stock, left map[[2]int64]
 			}
 			left[size(n)]--
 		}
-		remains(n, func(n *plan.Node) { left[size(n)]++ })
+		if !layout[k].Motif { // where what is left between motifs lies is not known
+			remains(n, func(n *plan.Node) { left[size(n)]++ })
+		}
 	}
 }
 
@@ -205,7 +211,14 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (go
 		switch s.Stock {
 		case "bolt":
 			length += float64(s.At)
-			if s.Cut == "across" {
+			switch {
+			case s.Motif:
+				for k := range s.First.Parts {
+					if p := &s.First.Parts[k]; p.Left == nil {
+						across += float64(p.Height)
+					}
+				}
+			case s.Cut == "across":
 				across += float64(s.At)
 			}
 			if !v.expect(same(float64(s.First.Width), float64(f.Width), 1e-4) && same(float64(s.First.Height), float64(s.At), 1e-4)) {
@@ -229,6 +242,7 @@ func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (go
 			v.fault("layout", "", "", "", "fabric %s, cut %d runs “%s”", f.Letter, i+1, s.Cut)
 		}
 		v.node(f, s.First, &got, 0)
+		v.checkMotifs(f, s, i+1)
 	}
 	if !v.expect(same(length, float64(f.Length), 1e-3)) {
 		v.fault("layout", "", "", v.long(length), "fabric %s: the cuts take %s of cloth, the plan says %s", f.Letter, v.long(length), v.long(float64(f.Length)))
@@ -419,6 +433,7 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 		if !v.expect(s.Along != "width" || pieced || same(float64(s.Length), float64(f.Width), 1e-4)) {
 			v.fault("strips", "", "", v.long(float64(f.Width)), "fabric %s: a strip across it is %s long", f.Letter, v.long(float64(s.Length)))
 		}
+		v.stripRow(f, s)
 		sum := float64(s.Left)
 		for k, c := range s.Cuts {
 			got[c.Label] += c.Count * s.Count
@@ -432,7 +447,7 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 				room = float64(c.Height)
 			}
 			if !c.Below {
-				sum += float64(c.Count) * float64(c.Width)
+				sum += float64(c.Count) * float64(c.Width+c.Gap)
 				high := 0.0
 				for below := k; below < len(s.Cuts) && (below == k || s.Cuts[below].Below); below++ {
 					b := s.Cuts[below]
@@ -502,7 +517,7 @@ func banded(layout []plan.Stock) float64 {
 		n := layout[i].First
 		switch {
 		case n == nil:
-		case layout[i].Stock == "bolt" && layout[i].Cut == "across" || len(n.Parts) == 0:
+		case layout[i].Stock == "bolt" && layout[i].Cut == "across" && !layout[i].Motif || len(n.Parts) == 0:
 			sum += float64(n.Width) * float64(n.Height)
 		default:
 			for _, part := range n.Parts {
@@ -537,6 +552,15 @@ func (v *prover) shop(unit string) float64 {
 // checkBuy checks that what is bought is enough, and at most one step of the shop more: an eighth of a yard, ten centimetres.
 func (v *prover) checkBuy(f *plan.Fabric) {
 	b := &f.Buy
+	motifs := 0.0
+	for i := range f.Layout {
+		if s := &f.Layout[i]; s.Motif && s.Stock == "bolt" && f.Motif != nil {
+			motifs += float64(f.Motif.Every[1])
+		}
+	}
+	if !v.expect(same(float64(b.Motif), motifs, 1e-4)) {
+		v.fault("buy", "", "", v.long(motifs), "fabric %s: for where its first motif stands, %s is said to be in its length", f.Letter, v.long(float64(b.Motif)))
+	}
 	for _, x := range []plan.Num{b.Monthly, b.Squaring, b.Miscut, b.Shrink, b.Binding, f.Length, f.Bound} {
 		if !v.expect(x >= 0) {
 			v.fault("buy", "", "", "", "fabric %s: a length or margin below nothing", f.Letter)

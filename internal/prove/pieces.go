@@ -48,6 +48,7 @@ func (v *prover) checkPieces() {
 		v.pieceCounts(x)
 		v.pieceSize(x, p)
 		v.piecePrint(x)
+		v.pieceMotif(x, p)
 	}
 }
 

@@ -147,6 +147,7 @@ func (v *prover) checkPatch(u *unit) {
 	u.panel = &panel{lo: raw, hi: raw, rounding: rounding(x)}
 	v.checkReach(u, raw, x)
 	v.checkExact(u, x)
+	v.patchMotif(u, x)
 }
 
 // checkReach compares the raw edges of a patch with its finished outline.

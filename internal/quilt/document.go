@@ -45,6 +45,13 @@ type Fabric struct {
 	Sold     Sold
 	Have     [][2]exact.Num
 	Assorted int
+	Motif    *Motif // nil: none that its pieces are centred on
+}
+
+// Motif is a figure of a print that stands in rows and columns all over the cloth.
+type Motif struct {
+	Size  exact.Num    // of a circle that holds it
+	Every [2]exact.Num // from one to the next across the cloth and along it; 0: it runs on that way, as a stripe does
 }
 
 // Value is how dark a fabric is.

@@ -136,7 +136,7 @@ func (r *reader) oneFabric(e entry, nth int) Fabric {
 	if e.value.kind != nothing {
 		n = e.value
 	}
-	f := r.fields(n, "fabric "+c.Letter, "name", "color", "value", "swatch", "shows", "width", "print", "upright", "sold", "have", "assorted")
+	f := r.fields(n, "fabric "+c.Letter, "name", "color", "value", "swatch", "shows", "width", "print", "upright", "sold", "have", "assorted", "motif")
 	if c.Name = f.line("name"); c.Name == "" {
 		c.Name = "Fabric " + c.Letter
 	}
@@ -174,7 +174,53 @@ func (r *reader) oneFabric(e entry, nth int) Fabric {
 	if i, ok := r.whole(f.get("assorted"), "assorted", 1, 200); ok {
 		c.Assorted = i
 	}
+	c.Motif = r.motif(f.get("motif"), &c)
 	return c
+}
+
+// motif reads how large a motif is and how far apart two stand; nil where there is none, or none that makes sense.
+func (r *reader) motif(n *node, c *Fabric) *Motif {
+	const example = "motif: {size: 4, every: [6, 8]}"
+	if n == nil {
+		return nil
+	}
+	f := r.fields(n, "motif", "size", "every")
+	var m Motif
+	size, every := f.required("size", example), f.required("every", example)
+	okSize := false
+	m.Size, okSize = r.length(size, "size", false)
+	if !okSize || every == nil {
+		return nil
+	}
+	sides := []*node{every, every}
+	if every.kind != scalar {
+		if sides = every.items; every.kind != sequence || len(sides) != 2 {
+			r.errorf(every.at, "wrong-type", "every is one length, or two as [across, along]").Remedy = "for example  every: [6, 8]"
+			return nil
+		}
+	}
+	for k, side := range sides {
+		x, ok := r.length(side, "every", true)
+		if !ok {
+			return nil
+		}
+		if x.Sign() > 0 && x.Less(m.Size) {
+			r.errorf(side.at, "bad-value", "motifs of %s cannot stand every %s", measure.FormatWith(m.Size.Float(), r.doc.Measure), measure.FormatWith(x.Float(), r.doc.Measure)).Remedy =
+				"measure from the middle of one motif to the middle of the next that looks the same"
+			return nil
+		}
+		m.Every[k] = x
+	}
+	runs := m.Every[0].Sign() == 0 || m.Every[1].Sign() == 0
+	switch {
+	case m.Every[0].Sign() == 0 && m.Every[1].Sign() == 0:
+		r.errorf(every.at, "bad-value", "a motif that repeats neither across the cloth nor along it has no place").Remedy = "write how far apart two stand: every: [6, 8]"
+		return nil
+	case runs && c.Print == Plain:
+		r.errorf(every.at, "bad-value", "a motif that repeats one way only is a stripe, and fabric %s is plain", c.Letter).Remedy = "add print: two-way, or write both distances"
+		return nil
+	}
+	return &m
 }
 
 // color reads a fabric's colour; otherwise where it is missing or wrong.

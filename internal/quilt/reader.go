@@ -81,7 +81,7 @@ func (r *reader) pick(inch, cm exact.Num) exact.Num {
 }
 
 // reserved keys belong to a later version of the format, wherever they stand.
-var reserved = []string{"colourways", "sizes", "prices", "motif", "cabin"}
+var reserved = []string{"colourways", "sizes", "prices", "cabin"}
 
 // fields is a mapping whose keys are known.
 type fields struct {

@@ -99,6 +99,13 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 			line += "; " + t.in.say("cut.measured")
 		}
 	}
+	if p.Motif != nil {
+		key := "cut.motif"
+		if f := t.fabrics[p.Fabric]; f != nil && f.Motif != nil && stripe(f.Motif) {
+			key = "cut.stripe"
+		}
+		line += "; " + t.in.say(key, "noun", t.in.noun(blanks, "each"))
+	}
 	var extra []string
 	if all && p.Spare > 0 {
 		extra = append(extra, t.in.say("cut.spare", "count", p.Spare))
@@ -217,6 +224,9 @@ func (t *Teller) sewnIn(u *plan.Unit, month int) bool {
 // Strip is one line of how strips are cut: "Cut 3 strips 3 7/8 in; cut into 27 squares A2", and
 // what is left at their end, empty where nothing is.
 func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
+	if down, _, is := t.Row(s); is {
+		return t.ofCloth(s, t.rowStrip(f, s, down)), ""
+	}
 	strips := t.count(s.Count, "strip")
 	whole := len(s.Cuts) == 1 && s.Cuts[0].Count == 1
 	var runs []string
@@ -257,16 +267,10 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	default:
 		does = Text(t.in.say("strips.into", "strips", strips, "height", t.length(s.Height), "runs", list))
 	}
-	if s.Of != nil {
-		size := t.by(s.Of[0], s.Of[1])
-		switch {
-		case s.From == "left" && s.Along == "width" && !whole:
-			does = Text(t.in.say("strips.left.into", "size", size, "runs", list))
-		case s.From == "left":
-			does = Text(t.in.say("strips.of.left", "size", size, "does", does))
-		case s.From == "shelf":
-			does = Text(t.in.say("strips.of.shelf", "size", size, "does", does))
-		}
+	if s.From == "left" && s.Along == "width" && !whole && s.Of != nil {
+		does = Text(t.in.say("strips.left.into", "size", t.by(s.Of[0], s.Of[1]), "runs", list))
+	} else {
+		does = t.ofCloth(s, does)
 	}
 	does += t.folded(s)
 	if s.Left > 0 && s.Count == 1 {
@@ -275,6 +279,18 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 		left = Text(t.in.say("strips.left", "length", t.by(s.Left, s.Height)))
 	}
 	return does, left
+}
+
+// ofCloth adds to the line of a strip from which cloth that is cut, where it is not new.
+func (t *Teller) ofCloth(s *plan.Strip, does Text) Text {
+	switch {
+	case s.Of == nil:
+	case s.From == "left":
+		return Text(t.in.say("strips.of.left", "size", t.by(s.Of[0], s.Of[1]), "does", does))
+	case s.From == "shelf":
+		return Text(t.in.say("strips.of.shelf", "size", t.by(s.Of[0], s.Of[1]), "does", does))
+	}
+	return does
 }
 
 // run is n blanks of a piece, or of what is no piece: the binding.
@@ -311,6 +327,9 @@ func (t *Teller) Uses(f *plan.Fabric) Text {
 	}
 	if f.Buy.Binding > 0 {
 		says += ", " + t.in.say("materials.binding", "length", t.length(f.Buy.Binding))
+	}
+	if f.Buy.Motif > 0 {
+		says += ", " + t.in.say("materials.motif", "length", t.length(f.Buy.Motif))
 	}
 	if f.Assorted > 1 {
 		says += ", " + t.in.say("materials.assorted", "count", f.Assorted)
@@ -381,7 +400,7 @@ func (t *Teller) LeftOver(f *plan.Fabric) Text {
 		}
 	}
 	for _, s := range f.Layout {
-		if s.First == nil {
+		if s.First == nil || s.Motif { // what is left between motifs is seen when they are
 			continue
 		}
 		if s.Stock == "left" { // it was left before, and is cut up now

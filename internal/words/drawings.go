@@ -105,6 +105,9 @@ func (t *Teller) AltLayout() string {
 
 // AltStrip tells a strip and what is cut from it.
 func (t *Teller) AltStrip(f *plan.Fabric, s *plan.Strip) string {
+	if down, _, is := t.Row(s); is {
+		return t.in.say("alt.row", "fabric", t.Fabric(f.Letter), "does", t.rowStrip(f, s, down).String())
+	}
 	var runs []string
 	for _, g := range s.Segments() {
 		run := func(c plan.Cuts, n int) string {

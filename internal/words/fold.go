@@ -30,7 +30,11 @@ func (t *Teller) Fold(s *plan.Strip) Fold {
 		pieces += c.Count
 	}
 	for label, n := range count {
-		if p := t.pieces[label]; p != nil && handed(p) {
+		p := t.pieces[label]
+		if p != nil && p.Motif != nil {
+			return Flat // the motifs of two layers do not lie on one another
+		}
+		if p != nil && handed(p) {
 			if count[twin(label)] != n {
 				return Open
 			}

@@ -72,6 +72,9 @@ func Cut(p *plan.Plan) string {
 		if f.Rules != "" && f.Length > 0 {
 			line(&b, "  "+t.bound(f))
 		}
+		if says := t.Motifs(f, 0); says != "" {
+			line(&b, "  "+string(says))
+		}
 		for _, says := range t.Instead(f.Instead) {
 			line(&b, "  "+string(says))
 		}

@@ -44,6 +44,13 @@ func plans(t testing.TB) map[string]*plan.Plan {
 		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks: {Odd: {size: 8, " + block + "}}\n" + set[name]
 		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
 	}
+	for name, motif := range map[string]string{
+		"motif": "motif: {size: 3, every: [6, 8]}", "stripe along": "print: two-way, motif: {size: 1, every: [3, 0]}", "stripe across": "print: one-way, motif: {size: 1, every: [0, 3]}, have: [[20, 30]]",
+	} {
+		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Harbour, " + motif + "}}\nblocks:\n  Lamp: {size: 8, rows: [[square in square B A]]}\n  Mast: {size: 8, rows: [[goose B A], [B]]}\n  Sail: {size: 8, rows: [[B]]}\n" +
+			"set: {rows: [[Lamp, Mast, Lamp], [Mast, Sail, Mast]]}\n"
+		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
+	}
 	for _, glob := range []string{"../../examples/*.yaml", "../../blocks/*.yaml"} {
 		files, err := filepath.Glob(glob)
 		if err != nil || len(files) == 0 {
@@ -94,6 +101,18 @@ func checkCutLine(t *testing.T, name string, teller *Teller, q *plan.Piece, line
 	t.Helper()
 	line, _, _ = strings.Cut(line, " (")
 	line, _, _ = strings.Cut(line, "; "+teller.in["cut.measured"])
+	if before, on, is := strings.Cut(line, "; centre "); is || q.Motif != nil {
+		want := "each on a motif"
+		if q.Cut == 1 {
+			want = "it on a motif"
+		}
+		if f := teller.fabrics[q.Fabric].Motif; f != nil && (f.Every[0] == 0 || f.Every[1] == 0) {
+			want = strings.Replace(want, "a motif", "the same stripe", 1)
+		}
+		if line = before; q.Motif == nil || on != want {
+			t.Errorf("%s: “centre %s” is not so of %s", name, on, q.Label)
+		}
+	}
 	if before, more, is := strings.Cut(line, "; "); is {
 		if ways := listen(teller.in, nil, nil).hear(more, "cut.measured.more"); len(ways) == 1 {
 			if line = before; !q.Measured || !q.Trimmed || !nearly(ways[0].slots["more"].n, float64(teller.beyond(q))) {
