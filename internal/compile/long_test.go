@@ -97,6 +97,50 @@ func TestBindingAlongTheSelvage(t *testing.T) {
 	}
 }
 
+// A border that costs more along the selvage, or whole, than joined from strips is said to.
+func TestBordersThatCostLessPieced(t *testing.T) {
+	said := func(doc, way string) (is, other float64) {
+		t.Helper()
+		r := Compile("borders", []byte(doc), Options{})
+		r.Otherwise(Options{})
+		if !r.Plan.Complete {
+			t.Fatal(r.Findings)
+		}
+		f := r.Plan.Fabrics[len(r.Plan.Fabrics)-1]
+		k := slices.IndexFunc(f.Instead, func(x plan.Instead) bool { return x.Way == way })
+		if k < 0 {
+			return float64(f.Buy.Amount), 0
+		}
+		return float64(f.Buy.Amount), float64(f.Instead[k].Amount)
+	}
+	wide := longBorders("make: {long strips: along}")
+	along, joined := said(wide, "joined")
+	if bought, _ := said(strings.Replace(wide, "along", "straight", 1), "joined"); joined >= along || joined != bought {
+		t.Errorf("along %g, joined is said to be %g and is %g", along, joined, bought)
+	}
+	if bought, other := said(strings.Replace(wide, "along", "straight", 1), "along"); bought != joined || other != along {
+		t.Errorf("joined %g, along is said to be %g and is %g", bought, other, along)
+	}
+	small := `
+quilt: Small
+fabrics:
+  A: {name: Fog}
+  C: {name: Ember}
+blocks:
+  Plain: {size: %s, rows: [[A]]}
+set:
+  rows: [[Plain]]
+  borders: [{width: %s, fabric: C}]
+`
+	// Four strips of 21 1/2 to 29 1/2 in each take one of their own, or less than three of them together; 9 in ones lie two to a strip.
+	if whole, joined := said(fmt.Sprintf(small, "21", "4"), "pieced"); joined == 0 || joined >= whole {
+		t.Errorf("whole %g, pieced %g", whole, joined)
+	}
+	if whole, joined := said(fmt.Sprintf(small, "9", "4"), "pieced"); joined != 0 {
+		t.Errorf("whole %g, and pieced %g is said though it saves nothing", whole, joined)
+	}
+}
+
 // Where nothing else is cut along the selvage, a binding is only where less is bought for it: of cloth that two squares side by side leave a
 // quarter of, unused, and not where they fill it.
 func TestBindingAlongTheSelvageForLessCloth(t *testing.T) {

@@ -11,13 +11,7 @@ import (
 // materials begins to work out what is bought and how it is cut out of the cloth, beside what goes on meanwhile; what it returns waits for that
 // and puts it into the plan, which has its pieces by then.
 func (r *Result) materials(months int, opt Options) (put func()) {
-	effort := guillotine.Normal
-	switch {
-	case opt.Cloth > 0:
-		effort = opt.Cloth
-	case opt.Effort == Quick:
-		effort = guillotine.Quick
-	}
+	effort := opt.laying()
 	var fabrics []plan.Fabric
 	var finish plan.Finish
 	var joined map[string]int
@@ -38,6 +32,17 @@ func (r *Result) materials(months int, opt Options) (put func()) {
 			r.join(&r.Plan.Pieces[i], joined[r.Plan.Pieces[i].Label])
 		}
 	}
+}
+
+// laying is how much may be spent on laying a cloth.
+func (o Options) laying() guillotine.Effort {
+	switch {
+	case o.Cloth > 0:
+		return o.Cloth
+	case o.Effort == Quick:
+		return guillotine.Quick
+	}
+	return guillotine.Normal
 }
 
 // join says how a piece longer than the cloth is wide is cut: joined from so many strips, or from none, along the selvage.

@@ -3,6 +3,7 @@ package compile
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"quiltwright/internal/cut"
 	"quiltwright/internal/exact"
@@ -30,7 +31,7 @@ var makes = []struct {
 }
 
 // Otherwise works out what would be bought if the quilt were cut or made otherwise, by compiling it so, and notes in the plan where that is
-// another amount: each fabric and the backing from cloth of other widths, and other methods where they take less cloth in all. It also
+// another amount: long strips and borders cut otherwise, each fabric and the backing from cloth of other widths, and other methods where they take less cloth in all. It also
 // says whether a fabric's pieces come out of precuts. A plan that is not complete is left as it is.
 func (r *Result) Otherwise(opt Options) {
 	if !r.Plan.Complete {
@@ -88,6 +89,9 @@ func (r *Result) Otherwise(opt Options) {
 			}
 		}
 	}
+	for i, of := range cut.Otherwise(r.Doc, r.Pieces, r.borders(), p.Fabrics, p.Finish.Binding, opt.laying(), opt.Memory.layouts()) {
+		p.Fabrics[i].Instead = append(of, p.Fabrics[i].Instead...)
+	}
 	for i, of := range cut.Precuts(r.Doc, r.Pieces) {
 		p.Fabrics[i].Precuts = of
 	}
@@ -111,4 +115,29 @@ func bought(p *plan.Plan) float64 {
 		}
 	}
 	return sum
+}
+
+// borders are the labels of the pieces that borders are, but for their corners.
+func (r *Result) borders() map[string]bool {
+	units := map[string]*plan.Unit{}
+	for i := range r.Plan.Units {
+		units[r.Plan.Units[i].ID] = &r.Plan.Units[i]
+	}
+	out := map[string]bool{}
+	if r.Top == nil {
+		return out
+	}
+	for k, patch := range r.Top.Patches {
+		if !strings.HasPrefix(patch.Role, "border") || strings.HasSuffix(patch.Role, "corner") {
+			continue
+		}
+		u := units[r.Plan.Top]
+		for _, n := range r.leaf(r.Pieced.Top, r.Pieced.TopLeaves[k]) {
+			u = units[u.Parts[n].Unit]
+		}
+		if u.Piece != "" {
+			out[u.Piece] = true
+		}
+	}
+	return out
 }

@@ -85,16 +85,8 @@ func (a allLaying) lay(rules Rules) (out allLaid, err error) {
 
 // layFabric lays the pieces of fabric i of the document, and the binding where it is of this fabric.
 func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding *plan.Binding, months int, rules Rules) fabricLaid {
-	f := doc.Fabrics[i]
-	w := cloths{f: f, c: clothOf(doc, f), months: months, rules: rules}
-	for _, p := range listed {
-		if pieces[p].Blank.Fabric == i {
-			w.blanks = append(w.blanks, blankOf(&pieces[p]))
-		}
-	}
-	if binding != nil && binding.Fabric == f.Letter {
-		w.binding = binding
-	}
+	w := clothsOf(doc, pieces, listed, i, binding, rules)
+	w.months = months
 	// What takes no joins, or fewer, is looked for where there is time, or where the writer asks for it.
 	way := doc.Make.LongStrips
 	along := way == "along" || way == "auto" && rules.Effort != guillotine.Quick && !w.c.inSheets()
@@ -118,8 +110,24 @@ func layFabric(doc *quilt.Document, pieces []Piece, listed []int, i int, binding
 		errJoined = errWhole
 	}
 	out := fabricLaid{fabric: w.empty()}
-	tooLarge(&out.found, f, w.c, errJoined, doc.Measure)
+	tooLarge(&out.found, w.f, w.c, errJoined, doc.Measure)
 	return out
+}
+
+// clothsOf is fabric i of the document and all that is cut of it.
+func clothsOf(doc *quilt.Document, pieces []Piece, listed []int, i int, binding *plan.Binding, rules Rules) cloths {
+	f := doc.Fabrics[i]
+	w := cloths{f: f, c: clothOf(doc, f), rules: rules}
+	for _, p := range listed {
+		if pieces[p].Blank.Fabric == i {
+			w.blanks = append(w.blanks, blankOf(&pieces[p]))
+			w.months = max(w.months, len(pieces[p].Months))
+		}
+	}
+	if binding != nil && binding.Fabric == f.Letter {
+		w.binding = binding
+	}
+	return w
 }
 
 // cloths is a fabric of the document and all that is cut of it.

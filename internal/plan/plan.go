@@ -371,7 +371,7 @@ type Motif struct {
 
 // Instead is what would be bought if a fabric were cut otherwise.
 type Instead struct {
-	Way    string `json:"way"`             // along: strips longer than the cloth is wide are cut along the selvage | joined: from strips across | binding along | binding across | width | make
+	Way    string `json:"way"`             // along: strips longer than the cloth is wide are cut along the selvage | joined: from strips across | pieced: borders that would be whole are joined, too | binding along | binding across | width | make
 	Joins  int    `json:"joins,omitempty"` // of a way of cutting the binding: how often it is joined then
 	Width  Num    `json:"width,omitempty"` // of way width: of the cloth
 	Make   string `json:"make,omitempty"`  // of way make: the choice of construction, as a document has it

@@ -347,6 +347,8 @@ func (t *Teller) Instead(ways []plan.Instead) []Text {
 			out = append(out, Text(t.in.say("instead.along", "amount", amount)))
 		case "joined":
 			out = append(out, Text(t.in.say("instead.joined", "amount", amount)))
+		case "pieced":
+			out = append(out, Text(t.in.say("instead.pieced", "amount", amount)))
 		case "binding along":
 			out = append(out, Text(t.in.say("instead.binding.along", "joins", t.joinedBy(x.Joins), "amount", amount)))
 		case "binding across":
