@@ -49,6 +49,8 @@ type clothOf struct {
 	Have      string `json:"have"`  // "18 x 21, 6 1/2 x 40"; "" without
 	HaveSays  string `json:"haveSays"`
 	Assorted  int    `json:"assorted"`
+	Motif     string `json:"motif"` // "4, 6 x 8"; "" without
+	MotifSays string `json:"motifSays"`
 	Buy       string `json:"buy"`     // what to ask for; "" where it is not known
 	Once      string `json:"once"`    // what cutting takes
 	Monthly   string `json:"monthly"` // what it takes when one cuts month by month; "" where that is the same
@@ -153,6 +155,10 @@ func clothSays(doc *quilt.Document, f quilt.Fabric) clothOf {
 	var typed, read []string
 	for _, piece := range f.Have {
 		typed, read = append(typed, by(piece[0], piece[1], " x ")), append(read, by(piece[0], piece[1], " × "))
+	}
+	if m := f.Motif; m != nil {
+		v.Motif = measure.Format(m.Size.Float(), unit) + ", " + by(m.Every[0], m.Every[1], " x ")
+		v.MotifSays = measure.FormatWith(m.Size.Float(), unit) + ", every " + by(m.Every[0], m.Every[1], " × ") + "\u00a0" + unit.Abbrev()
 	}
 	v.Have, v.HaveSays = strings.Join(typed, ", "), strings.Join(read, ", ")
 	return v

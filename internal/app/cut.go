@@ -27,6 +27,7 @@ type clothCut struct {
 	Dark   bool        `json:"dark"` // what is written on it is light
 	Buy    string      `json:"buy"`
 	Uses   string      `json:"uses"`
+	Motifs string      `json:"motifs"` // how the motifs stand that its pieces are centred on
 	Pieces []pieceCut  `json:"pieces"`
 	Strips []stripView `json:"strips"`
 	Wide   float64     `json:"wide"` // the longest strip: they are drawn to one scale
@@ -58,6 +59,14 @@ type boxView struct {
 	Height  float64 `json:"height"`
 	Falling bool    `json:"falling"` // cut from the top left to the bottom right
 	Rising  bool    `json:"rising"`
+	Motif   *circle `json:"motif"` // that it is cut about; null: none
+}
+
+// circle is what holds a motif.
+type circle struct {
+	X float64 `json:"x"`
+	Y float64 `json:"y"`
+	R float64 `json:"r"`
 }
 
 // viewCut makes the view.
@@ -93,6 +102,7 @@ func viewCut(s *state, q url.Values) any {
 				c.Pieces = append(c.Pieces, pieceCut{piece.Label, string(line), string(say.Becomes(piece, n, v.Month))})
 			}
 		}
+		c.Motifs = string(say.Motifs(f, v.Month))
 		strips := f.StripsOf(v.Month)
 		for k := range strips {
 			c.Strips = append(c.Strips, stripOf(p, f, &strips[k], say))
@@ -133,8 +143,17 @@ func stripOf(p *plan.Plan, f *plan.Fabric, st *plan.Strip, say *words.Teller) st
 	does, left := say.Strip(f, st)
 	v := stripView{Says: string(does), Left: left.String(), Length: float64(st.Length), Height: float64(st.Height), Count: st.Count, Boxes: []boxView{}}
 	x, high := 0.0, float64(st.Height)
+	beside := func(wide float64) {
+		if wide > 1e-6 {
+			v.Boxes = append(v.Boxes, boxView{X: x, Width: wide, Height: high})
+			x += wide
+		}
+	}
+	gap := 0.0 // passed over before what is cut next
 	for _, g := range st.Segments() {
 		for range g[0].Count {
+			beside(gap)
+			gap = float64(g[0].Gap)
 			y := 0.0
 			if drop := float64(say.Drop(st, g[0])); drop > 1e-6 {
 				v.Boxes = append(v.Boxes, boxView{X: x, Width: float64(g[0].Width), Height: drop})
@@ -143,7 +162,9 @@ func stripOf(p *plan.Plan, f *plan.Fabric, st *plan.Strip, say *words.Teller) st
 			for _, c := range g {
 				box := boxOf(p, c)
 				box.X, box.Y = x, y
-				if len(g) == 1 && c.Gap == 0 {
+				if at, is := say.MotifIn(c); is && f.Motif != nil {
+					box.Motif = &circle{x + float64(at[0]), y + float64(at[1]), float64(f.Motif.Size) / 2}
+				} else if len(g) == 1 {
 					box.Height = high
 				}
 				v.Boxes = append(v.Boxes, box)
@@ -153,16 +174,9 @@ func stripOf(p *plan.Plan, f *plan.Fabric, st *plan.Strip, say *words.Teller) st
 				v.Boxes = append(v.Boxes, boxView{X: x, Y: y, Width: float64(g[0].Width), Height: high - y})
 			}
 			x += float64(g[0].Width)
-			if gap := float64(g[0].Gap); gap > 1e-6 {
-				v.Boxes = append(v.Boxes, boxView{X: x, Width: gap, Height: high})
-				x += gap
-			}
 		}
 	}
-	if st.Left > 1e-6 {
-		v.Boxes = append(v.Boxes, boxView{X: x, Width: float64(st.Left), Height: high})
-		x += float64(st.Left)
-	}
+	beside(gap + float64(st.Left))
 	v.Length = max(v.Length, x)
 	return v
 }
@@ -171,13 +185,19 @@ func stripOf(p *plan.Plan, f *plan.Fabric, st *plan.Strip, say *words.Teller) st
 func boxOf(p *plan.Plan, c plan.Cuts) boxView {
 	box := boxView{Label: c.Label, Width: float64(c.Width), Height: float64(c.Height)}
 	if i := slices.IndexFunc(p.Pieces, func(q plan.Piece) bool { return q.Label == c.Label }); i >= 0 {
-		switch p.Pieces[i].Shape {
+		q := &p.Pieces[i]
+		if q.Motif != nil { // as high as it is, in a strip that may be higher
+			if box.Height = float64(q.Height); c.Turned {
+				box.Height = float64(q.Width)
+			}
+		}
+		switch q.Shape {
 		case "half square":
 			box.Rising = true
 		case "quarter square":
 			box.Falling, box.Rising = true, true
 		case "half rectangle":
-			box.Falling = (p.Pieces[i].Hand == "R") != c.Turned
+			box.Falling = (q.Hand == "R") != c.Turned
 			box.Rising = !box.Falling
 		}
 	}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"net/url"
 	"os"
@@ -77,6 +78,41 @@ func TestPlanViews(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestStripsAboutMotifs looks at strips about rows of motifs: their boxes fill them, and what is cut has its motif in its middle, a repeat from the next.
+func TestStripsAboutMotifs(t *testing.T) {
+	s := newState(1, "motif.yaml", edit.Open([]byte("quilt: Lantern Row\nfabrics: {A: {name: Harbour, motif: {size: 3, every: [6, 8]}}, B: {name: Slate}}\n"+
+		"blocks: {Lamp: {size: 12, columns: [2, 1], rows: [[A, B], [B, A]], heights: [2, 1]}, Sail: {size: 12, rows: [[A, A], [B, B]]}}\nset: {rows: [[Lamp, Sail], [Sail, Lamp]]}\n")))
+	s.compile(compile.Quick, nil)
+	f := viewCut(s, url.Values{}).(cutView).Fabrics[0]
+	if !strings.HasPrefix(f.Motifs, "Motifs of 3\u00a0in stand every 6\u00a0in across") || len(f.Strips) == 0 {
+		t.Fatalf("%q, %d strips", f.Motifs, len(f.Strips))
+	}
+	cut := 0
+	for _, st := range f.Strips {
+		area, at := 0.0, -1.0
+		for _, b := range st.Boxes {
+			area += b.Width * b.Height
+			if (b.Label == "") != (b.Motif == nil) {
+				t.Errorf("a box %+v", b)
+			}
+			if b.Motif == nil {
+				continue
+			}
+			cut++
+			if m := *b.Motif; m.X != b.X+b.Width/2 || m.Y != b.Y+b.Height/2 || m.R != 1.5 || at >= 0 && math.Remainder(m.X-at, 6) != 0 {
+				t.Errorf("the motif of %+v stands at %+v, the one before at %g", b, m, at)
+			}
+			at = b.Motif.X
+		}
+		if math.Abs(area-st.Length*st.Height) > 1e-6 {
+			t.Errorf("boxes of %g in a strip of %g by %g", area, st.Length, st.Height)
+		}
+	}
+	if cut == 0 {
+		t.Error("nothing is cut about a motif")
 	}
 }
 

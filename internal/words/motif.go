@@ -14,11 +14,10 @@ func stripe(m *plan.Motif) bool { return m.Every[0] == 0 || m.Every[1] == 0 }
 // any other strip.
 func (t *Teller) Row(s *plan.Strip) (down, first plan.Num, is bool) {
 	for i, c := range s.Cuts {
-		p := t.pieces[c.Label]
-		if p == nil || p.Motif == nil {
+		at, is := t.MotifIn(c)
+		if !is {
 			return 0, 0, false
 		}
-		at := motifIn(p, c.Turned)
 		down = max(down, at[1])
 		if i == 0 {
 			first = at[0]
@@ -34,6 +33,15 @@ func (t *Teller) Drop(s *plan.Strip, c plan.Cuts) plan.Num {
 		return 0
 	}
 	return down - motifIn(t.pieces[c.Label], c.Turned)[1]
+}
+
+// MotifIn is where the motif stands in a blank of a strip; false of one that is not cut about a motif.
+func (t *Teller) MotifIn(c plan.Cuts) (at plan.Point, is bool) {
+	p := t.pieces[c.Label]
+	if p == nil || p.Motif == nil {
+		return at, false
+	}
+	return motifIn(p, c.Turned), true
 }
 
 // motifIn is where the motif stands in a blank as it lies.

@@ -107,6 +107,7 @@ class Cloth {
           v('sold', measured(f.soldSays), 'How it is sold', (e) => this.sold(e, f)),
           f.have && v('have', ['on the shelf ', ...measured(f.haveSays)], 'What is on the shelf', (e) => this.have(e, f)),
           f.assorted > 1 && v('assorted', `${f.assorted} different cloths`, 'How many cloths play the part', (e) => this.assorted(e, f)),
+          f.motif && v('motif', ['centred on motifs of ', ...measured(f.motifSays)], 'Motif', (e) => this.motif(e, f)),
           f.swatch && v('photograph', this.scale(f), 'Photograph', (e) => this.photograph(e, f)))),
       h('div', { class: 'needs' }, f.buy && h('strong', {}, measured(/^0\b/.test(f.buy) ? 'nothing to buy' : f.buy)),
         f.once && h('div', {}, f.monthly ? ['at once ', ...measured(f.once)] : f.sold === 'bolt' ? ['cutting takes ', ...measured(f.once)] : `${f.once} cut`),
@@ -190,6 +191,7 @@ class Cloth {
       }) },
       { says: `it counts as ${f.value}`, pick: () => this.value(near, f) },
       { says: f.assorted > 1 ? `${f.assorted} different cloths play its part` : 'several cloths play its part', pick: () => this.assorted(near, f) },
+      { says: f.motif ? 'another motif, or none' : 'its pieces are centred on a motif', pick: () => this.motif(near, f) },
       { says: `its key letter is ${f.letter}`, pick: () => this.letter(near, f) },
       { says: 'remove it', pick: () => this.remove(near, f) },
     ], () => close())] });
@@ -200,6 +202,15 @@ class Cloth {
     const at = ['fabrics', f.letter, 'assorted'];
     this.line(near, `How many cloths play the part of ${f.letter} ${f.name}`, 'A number', String(f.assorted),
       (t) => void this.do(Number(t) === 1 ? { do: 'drop', at } : { do: 'put', at, value: t }), f.assorted > 1 ? [{ says: 'one cloth', pick: () => void this.do({ do: 'drop', at }) }] : []);
+  }
+
+  /** @param {Element} near @param {any} f */
+  motif(near, f) {
+    const at = ['fabrics', f.letter, 'motif'];
+    this.line(near, `Motif of ${f.letter} ${f.name}`, `How large a circle holds it, then how far apart two are across and along, as in ${this.view.measure === 'cm' ? '10, 15 x 20' : '4, 6 x 8'}; 0 where a stripe runs on`, f.motif, (t) => {
+      const [size, ...every] = t.split(/\s*[,;]\s*/);
+      void this.do({ do: 'put', at, value: { size: bare(size), every: pair(every.join(' ')) } });
+    }, f.motif ? [{ says: 'pieces are cut as they come', pick: () => void this.do({ do: 'drop', at }) }] : []);
   }
 
   /** @param {Element} near @param {any} f */

@@ -51,6 +51,7 @@ class Cut {
     return h('section', { class: 'fabric', 'aria-label': `${f.letter} ${f.name}` },
       h('h2', {}, swatch, ' ', h('b', {}, f.letter), ` ${f.name} `, h('span', { class: 'buy' }, measured(f.buy.replaceAll('**', '')))),
       f.uses && h('p', { class: 'dim' }, measured(f.uses)),
+      f.motifs && h('p', {}, rich(f.motifs, this.board, this.view, `motifs ${f.letter}`)),
       h('ul', { class: 'list' }, f.pieces.map((/** @type {any} */ p) => h('li', { class: p.label === this.view.piece?.label ? 'lit' : '' },
         rich(p.says, this.board, this.view, `list ${f.letter} ${p.label}`), p.becomes && h('span', { class: 'dim' }, ' · ', measured(p.becomes.replaceAll('**', '')))))),
       h('div', { class: 'strips' }, f.strips.map((/** @type {any} */ st, /** @type {number} */ i) => h('figure', {},
@@ -68,6 +69,7 @@ class Cut {
         s('title', {}, b.label || 'left'), s('rect', { x: b.x, y: b.y, width: b.width, height: b.height, fill: b.label ? f.color : 'none' }),
         b.rising && s('line', { x1: b.x, y1: b.y + b.height, x2: b.x + b.width, y2: b.y, stroke: ink }),
         b.falling && s('line', { x1: b.x, y1: b.y, x2: b.x + b.width, y2: b.y + b.height, stroke: ink }));
+      if (b.motif) g.append(s('circle', { cx: b.motif.x, cy: b.motif.y, r: b.motif.r, fill: 'none', stroke: ink }));
       if (b.label && b.width > size * 0.62 * b.label.length && b.height > size * 0.9) {
         g.append(s('text', { x: b.x + b.width / 2, y: b.y + b.height / 2 + size * 0.34, 'font-size': size, fill: ink }, b.label));
       }
