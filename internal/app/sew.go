@@ -148,7 +148,7 @@ var choosable = map[string]sewWays{
 	"flying geese": {Key: "geese", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"},
 		{Value: "fours", Says: "four at a time, from one large and four small squares"}, {Value: "flips", Says: "one at a time, corners flipped from squares"}}},
 	"hourglass":          {Key: "hourglass", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "pairs", Says: "in batches, from squares"}}},
-	"three triangles":    {Key: "three triangles", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "pairs", Says: "in batches, from squares"}}},
+	"three triangles":    {Key: "three triangles", Ways: []sewWay{{Value: "singles", Says: "one at a time, from triangles"}, {Value: "pairs", Says: "left and right together, from squares"}}},
 	"square in a square": {Key: "square in square", Ways: []sewWay{{Value: "singles", Says: "a square and four triangles"}, {Value: "flips", Says: "corners flipped from squares"}}},
 }
 
@@ -219,8 +219,9 @@ var against = map[string]string{
 	"cloth":    "the cloth has no room for so large a square",
 	"assorted": "eight alike would come from one square, and this cloth is meant to vary",
 	"strip":    "its squares do not fill a strip",
-	"hands":    "half of a batch would be mirrored",
+	"hands":    "half of a batch would be mirror images, which nothing takes",
 	"turn":     "it lies on its point",
+	"small":    "its two small triangles are of one fabric",
 	"open":     "its seams could only be pressed open, and would not nest",
 	"fabrics":  "its corners are of two fabrics",
 	"count":    "too few are needed for it to pay",

@@ -3,6 +3,7 @@ package compile
 import (
 	"quiltwright/internal/diag"
 	"quiltwright/internal/draft"
+	"quiltwright/internal/method"
 	"quiltwright/internal/plane"
 	"quiltwright/internal/press"
 )
@@ -25,12 +26,12 @@ func (r *Result) fixed() (map[[2]int]int, diag.List) {
 					f.Says = "this arrow is not drawn from one block or patch of the top over a seam into the next, so nothing is pressed by it"
 					f.Remedy = "begin it inside one and end it inside a neighbour, in finished lengths from the upper left corner, or take it out"
 				}
-			case contrary(out, unit, joins, state):
+			case r.contrary(out, unit, joins, state):
 				f.Code, f.Says = "press-twice", "this seam is pressed otherwise by an earlier arrow, in the same unit: everyone presses a batch alike"
 				f.Remedy = "take one of the two out"
 			default:
 				for _, k := range joins {
-					out[[2]int{unit, k}] = state
+					out[method.Pressed(r.Units, unit, k)] = state
 				}
 				continue
 			}
@@ -50,9 +51,9 @@ func (r *Result) fixed() (map[[2]int]int, diag.List) {
 }
 
 // contrary reports whether one of the joins is pressed otherwise already.
-func contrary(fixed map[[2]int]int, unit int, joins []int, state int) bool {
+func (r *Result) contrary(fixed map[[2]int]int, unit int, joins []int, state int) bool {
 	for _, k := range joins {
-		if s, ok := fixed[[2]int{unit, k}]; ok && s != state {
+		if s, ok := fixed[method.Pressed(r.Units, unit, k)]; ok && s != state {
 			return true
 		}
 	}

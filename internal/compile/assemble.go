@@ -268,7 +268,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 			out.Parts = append(out.Parts, p)
 		}
 		way := 0
-		if u.BatchesWay(0) == 0 && u.BatchesWay(1) > 0 {
+		if u.MadeWay(0) == 0 && u.MadeWay(1) > 0 {
 			way = 1 // made one way only after all
 		}
 		aligned := method.Aligned(r.Units, i, r.Doc.Seam.Float(), method.Ease(r.Doc.Measure))
@@ -302,8 +302,8 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 				out.Months = append(out.Months, plan.UnitMonth{Month: m + 1, Made: made, Used: used})
 			}
 		}
-		if u.Recipe != nil && u.Made {
-			out.Recipe = recipeID(ids[i], way)
+		if u.Made && u.Leaf == nil {
+			out.Recipe = recipeID(ids[u.Maker], way)
 		}
 		if layers != nil {
 			out.Bulk = r.bulk(i, layers[i])
@@ -390,6 +390,9 @@ func (r *Result) recipe(i, way int, ids []string, of map[cut.Source]int) plan.Re
 	u := &r.Units[i]
 	out := plan.Recipe{ID: recipeID(ids[i], way), Way: way, Method: u.Recipe.Method, Unit: ids[i], Batches: u.BatchesWay(way),
 		Makes: []plan.Makes{{Unit: ids[i], Count: u.Recipe.Yield}}, Do: append([]plan.Op(nil), u.Recipe.Do...)}
+	if u.Mate >= 0 {
+		out.Makes = append(out.Makes, plan.Makes{Unit: ids[u.Mate], Count: u.Recipe.Yield})
+	}
 	for _, f := range u.Recipe.From {
 		from := plan.From{Count: f.Count}
 		if f.Blank >= 0 {
@@ -400,10 +403,18 @@ func (r *Result) recipe(i, way int, ids []string, of map[cut.Source]int) plan.Re
 		out.From = append(out.From, from)
 	}
 	for _, g := range u.Recipe.Gives {
-		out.Gives = append(out.Gives, plan.Gives{Work: g.Work, Unit: ids[i], Pose: g.Pose})
+		of := i
+		if g.Mate {
+			of = u.Mate
+		}
+		out.Gives = append(out.Gives, plan.Gives{Work: g.Work, Unit: ids[of], Pose: g.Pose})
 	}
 	for _, pr := range u.Recipe.Press {
-		if t := r.Press.Toward[i][way][pr.Join]; t != press.Open {
+		of := i
+		if pr.Mate {
+			of = u.Mate
+		}
+		if t := r.Press.Toward[of][way][pr.Join]; t != press.Open {
 			toward := pr.Toward[t]
 			out.Do[pr.Op].Toward = &toward
 		}
@@ -510,8 +521,16 @@ func (r *Result) steps(ids []string, of map[cut.Source]int) {
 				out.Size = &[2]plan.Num{plan.Num(w), plan.Num(h)}
 			}
 			out.Out = plan.Num(math.Max(u.Excess[0], u.Excess[1]) + method.Ease(r.Doc.Measure))
-			if s.Month == lastMonth(u) {
+			last := s.Month == lastMonth(u)
+			if last {
 				out.Surplus = u.Over(s.Way)
+			}
+			if u.Mate >= 0 {
+				mate, also := &r.Units[u.Mate], plan.Also{Unit: ids[u.Mate], Makes: s.Makes}
+				if last {
+					also.Surplus = mate.Over(s.Way)
+				}
+				out.Also = append(out.Also, also)
 			}
 		}
 		if labels := r.measured(u, of); len(labels) > 0 && s.First == 0 {

@@ -241,6 +241,40 @@ func TestWorkedTable(t *testing.T) {
 	t.Logf("%d rows of worked.csv tested, methods not covered: %s", n, strings.Join(missing, ", "))
 }
 
+// The squares that three-triangles squares are made from in pairs are those of half squares and of hourglasses in pairs: both rows of the table at once.
+func TestWorkedThreeTriangles(t *testing.T) {
+	tested := 0
+	all := readWorked(t)
+	for _, w := range all {
+		if w.method != "qst_2" {
+			continue
+		}
+		half := slices.IndexFunc(all, func(o worked) bool { return o.method == "hst_2" && o.w == w.w && o.seam == w.seam && o.unit == w.unit })
+		if half < 0 {
+			continue
+		}
+		doc := cells(w, "{three triangles: pairs}", "three triangles A B C")
+		r := Compile("worked.yaml", []byte(doc), Options{Proof: true})
+		if !r.Plan.Complete || !r.Plan.Proof.Holds {
+			t.Errorf("line %d: %v %v\n%s", w.line, r.Findings, r.Plan.Proof, doc)
+			continue
+		}
+		tested++
+		for _, x := range r.Plan.Pieces {
+			want := w
+			if x.Fabric == "A" {
+				want = all[half]
+			}
+			if math.Abs(float64(x.Exact[0])-want.exactW) > 1e-4 || math.Abs(float64(x.Width)-want.roundW) > 1e-9 {
+				t.Errorf("line %d: piece %s is %.4f exactly and %g printed, want %.4f and %g", want.line, x.Label, x.Exact[0], x.Width, want.exactW, want.roundW)
+			}
+		}
+	}
+	if tested < 6 {
+		t.Errorf("only %d sizes of three-triangle squares were tested", tested)
+	}
+}
+
 // found reports whether the plan has a piece, or a cut of a strip set, of the row's size.
 func (w worked) found(p *plan.Plan) bool {
 	is := func(a, b float64) bool { return math.Abs(a-b) < 0.0001 }

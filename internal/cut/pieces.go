@@ -77,6 +77,9 @@ func Pieces(doc *quilt.Document, units []method.Unit, samples []Extra, former ma
 			take(Source{i, -1}, *u.Single, u.Months, 1, u.Spare)
 			continue
 		}
+		if u.Maker != i {
+			continue
+		}
 		count := make([]int, len(u.Recipe.Blanks))
 		for _, f := range u.Recipe.From {
 			if f.Blank >= 0 {

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/cloth"
 	"quiltwright/internal/flat"
@@ -14,7 +15,12 @@ import (
 func (d *Drawer) panels(t telling, scale float64, labels bool) scene.Drawing {
 	var ds []scene.Drawing
 	for i := range t.panels {
-		if f := d.panel(&t.panels[i], scale, labels); f.W > 0 {
+		f := d.panel(&t.panels[i], scale, labels)
+		switch n := len(ds); {
+		case f.W == 0:
+		case t.panels[i].with && n > 0:
+			ds[n-1] = beside([]scene.Drawing{ds[n-1], f}, panelGap/4, false, "")
+		default:
 			ds = append(ds, f)
 		}
 	}
@@ -41,7 +47,7 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 		lo, hi := p.extent()
 		c.add(scene.Line(c.flat(lo), c.flat(hi)))
 	}
-	back := d.turnBack(c, p, lines)
+	back := d.turnBack(c, p)
 	d.drawLines(c, p)
 	for _, q := range p.watch { // arrows keep off them
 		c.reserve(c.at(q), 5)
@@ -76,6 +82,12 @@ func (d *Drawer) panel(p *panel, scale float64, labels bool) scene.Drawing {
 		d.drawSize(c, p)
 	}
 	f := c.drawing("")
+	if p.caption != "" {
+		says := scene.Label(scene.Point{X: f.W / 2, Y: f.H + labelSize}, labelSize, scene.Bold, scene.Ink, scene.Middle, p.caption)
+		f.Add(says)
+		f.H += 1.5 * labelSize
+		f.W = max(f.W, says.Width())
+	}
 	if p.alike > 1 {
 		says := scene.Label(scene.Point{X: f.W + 5, Y: f.H/2 + 3}, labelSize, scene.Bold, scene.Ink, scene.Left, d.say.Alike(p.alike))
 		f.Add(says)
@@ -166,14 +178,25 @@ func (c *canvas) thin(w *cloth.Work) scene.Pt {
 
 // turnBack folds a corner of what lies on top back where it hides all that lies below, so that both
 // right sides can be seen. It returns what must not be written on, nil where nothing is turned back.
-func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
+func (d *Drawer) turnBack(c *canvas, p *panel) [][]pt {
 	w := p.work
+	lines := d.marksOf(p)
+	for i, l := range p.seams() {
+		above := func(l cloth.Layer) bool { return !l.FaceUp && sewnBy(&l, w.Seams[i].N) }
+		if l.ok && (w.Seams[i].State == "sewn" || slices.ContainsFunc(w.Layers, above)) { // those of what lies below are hidden
+			lines = append(lines, [2]pt{l.a, l.b})
+		}
+	}
 	hidden, below := true, -1
 	for i := range w.Layers {
 		if l := &w.Layers[i]; l.FaceUp {
 			below = i
-			for _, q := range covered(l) {
-				hidden = hidden && onTop(w, q)
+			ps := covered(l)
+			for k, q := range ps { // a tip that sticks out at the end of a seam shows little
+				r := ps[(k+1)%len(ps)]
+				for _, t := range []float64{0.2, 0.5, 0.8} {
+					hidden = hidden && onTop(w, flat.Add(q, flat.Scale(flat.Sub(r, q), t)))
+				}
 			}
 		}
 	}
@@ -181,7 +204,7 @@ func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
 		return nil
 	}
 	best, most := [3]pt{}, 0.0
-	var cloth []pt
+	var outline []pt
 	var fabric string
 	for i := range w.Layers {
 		l := &w.Layers[i]
@@ -205,16 +228,30 @@ func (d *Drawer) turnBack(c *canvas, p *panel, lines [][2]pt) [][]pt {
 					continue
 				}
 				best, most = [3]pt{q, flat.Add(q, flat.Scale(flat.Unit(flat.Sub(a, q)), size)), flat.Add(q, flat.Scale(flat.Unit(flat.Sub(b, q)), size))}, clear
-				cloth, fabric = ps, l.Fabric
+				outline, fabric = ps, l.Fabric
 			}
 		}
 	}
-	if cloth == nil {
+	if outline == nil {
 		return nil
 	}
 	q, a, b := best[0], best[1], best[2]
 	over := reflect(q, a, b)
-	c.polygon([]pt{q, b, a}, d.Look(w.Layers[below].Fabric), outlineWidth)
+	tri := []pt{q, b, a}
+	if areaOf(tri)*areaOf(covered(&w.Layers[below])) < 0 {
+		tri = []pt{q, a, b}
+	}
+	c.polygon(tri, d.Look(w.Layers[below].Fabric), outlineWidth)
+	for i := range w.Layers {
+		l := cloth.Layer{Cloth: covered(&w.Layers[i])}
+		if !w.Layers[i].FaceUp || i == below || l.Cloth == nil {
+			continue
+		}
+		l.Edges = make([]cloth.Edge, len(l.Cloth))
+		if clip(&l, tri); len(l.Cloth) > 2 {
+			c.polygon(l.Cloth, d.Look(w.Layers[i].Fabric), outlineWidth)
+		}
+	}
 	c.polygon([]pt{over, a, b}, d.Look(fabric), outlineWidth)
 	return [][]pt{{q, b, a}, {over, a, b}}
 }
@@ -456,6 +493,13 @@ func (d *Drawer) drawLabels(c *canvas, p *panel, lines [][2]pt, back [][]pt) {
 func (d *Drawer) labelBelow(c *canvas, p *panel, back [][]pt) {
 	if back == nil {
 		return
+	}
+	below := map[string]bool{}
+	for _, l := range p.work.Layers {
+		below[p.labels[l.Part]] = below[p.labels[l.Part]] || l.FaceUp
+	}
+	if len(below) > 2 {
+		return // which of them would be meant
 	}
 	for i := len(p.work.Layers) - 1; i >= 0; i-- {
 		l := &p.work.Layers[i]

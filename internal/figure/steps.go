@@ -126,6 +126,8 @@ type panel struct {
 	torn    bool         // the work is longer than drawn: its right end is torn off
 	alike   int          // so many of it lie there
 	size    pt           // write these measures beside it; 0, 0: none
+	caption string       // write this below it
+	with    bool         // it stands beside the panel before it: no time has passed
 	labels  map[int]string
 	shown   []line // the seams as far as they lie on cloth, once worked out
 }
@@ -238,8 +240,33 @@ func (d *Drawer) telling(r *plan.Recipe, first, last int) telling {
 	} else {
 		t.panels = append(t.panels, after)
 	}
+	for _, n := range hands(r, do, first, last, main) {
+		if t.panels[len(t.panels)-1].trim != nil {
+			break // the step before has shown them
+		}
+		p := panel{work: d.lying(table, n), labels: labels, pressed: pressed, view: viewOf(r, n, last), size: t.panels[len(t.panels)-1].size, with: true}
+		p.caption = d.say.Hand(givesOf(r, n).Unit)
+		t.panels[len(t.panels)-1].caption = d.say.Hand(givesOf(r, main).Unit)
+		t.panels = append(t.panels, p)
+	}
 	t.alt = d.alt(t.panels)
 	return t
+}
+
+// hands are, of a recipe that gives several units, the works that stand for those that the main work is none of, where the span works on them and none is cut
+// apart any more.
+func hands(r *plan.Recipe, do []plan.Op, first, last, main int) (works []int) {
+	if slices.ContainsFunc(do[last+1:], func(op plan.Op) bool { return op.Op == "cut" }) || givesOf(r, main) == nil {
+		return nil
+	}
+	shown := map[string]bool{givesOf(r, main).Unit: true}
+	for _, op := range do[first : last+1] {
+		if g := givesOf(r, op.Work); g != nil && !shown[g.Unit] && op.Op != "cut" {
+			shown[g.Unit] = true
+			works = append(works, op.Work)
+		}
+	}
+	return works
 }
 
 func cutUp(ops []plan.Op) bool {
@@ -462,10 +489,11 @@ func (d *Drawer) watch(r *plan.Recipe, t *cloth.Table, n, first, end int) []pt {
 
 // trimMarks are the places to watch when a work is trimmed: its points, and where its seams meet the trimmed edge beside a corner.
 func (d *Drawer) trimMarks(r *plan.Recipe, n int) []pt {
-	u, g := d.units[r.Unit], givesOf(r, n)
-	if u == nil || g == nil || u.Trim == nil {
+	g := givesOf(r, n)
+	if g == nil || d.units[g.Unit] == nil || d.units[g.Unit].Trim == nil {
 		return nil
 	}
+	u := d.units[g.Unit]
 	m := g.Pose
 	ex, ey := flat.Sub(flat.Apply(m, pt{1, 0}), flat.At(m.At)), flat.Sub(flat.Apply(m, pt{0, 1}), flat.At(m.At))
 	back := func(p plan.Point) pt {
@@ -495,10 +523,11 @@ func givesOf(r *plan.Recipe, n int) *plan.Gives {
 
 // joinAt is the join of the recipe's unit that lies along a b of work n, or nil.
 func (d *Drawer) joinAt(r *plan.Recipe, n int, a, b pt) *plan.Join {
-	g, u := givesOf(r, n), d.units[r.Unit]
-	if g == nil || u == nil {
+	g := givesOf(r, n)
+	if g == nil || d.units[g.Unit] == nil {
 		return nil
 	}
+	u := d.units[g.Unit]
 	m := g.Pose
 	a, b = flat.Apply(m, a), flat.Apply(m, b)
 	for i := range u.Joins {

@@ -20,7 +20,7 @@ func (c *chooser) recipes() {
 		for k := range u.Usual {
 			u.Usual[k] = -1
 		}
-		if !u.Made || u.Leaf != nil {
+		if !u.Made || u.Leaf != nil || u.Maker != i {
 			continue
 		}
 		var r Recipe
@@ -31,6 +31,12 @@ func (c *chooser) recipes() {
 			f := u.side()
 			if u.Shape.Kind == unit.Hourglass {
 				r = c.hourglasses(u, i)
+				break
+			}
+			if u.Mate >= 0 {
+				small := quarterSquareSide(f, c.seam)
+				r = threeTriangles(c.square(u, 0, small, i), c.square(u, 1, small, i), c.square(u, 2, halfSquareSide(f, c.seam), i), f, c.seam,
+					[2]float64{float64(u.Shape.Turn), float64(c.units[u.Mate].Shape.Turn)}, u.Trim)
 				break
 			}
 			var spin [2]float64

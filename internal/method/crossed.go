@@ -48,16 +48,7 @@ func (c *chooser) crossJoins(u *Unit, x crossing) []piecing.Join {
 	}
 	lo, hi := u.Outline.Box()
 	middle := plane.Segment{A: lo, B: hi}.Mid()
-	outer := func(a, b int) plane.Point { // the corner of the unit that both triangles have
-		p := u.Parts[a].Pose.ApplyPolygon(c.units[u.Parts[a].Unit].Outline)
-		q := u.Parts[b].Pose.ApplyPolygon(c.units[u.Parts[b].Unit].Outline)
-		for _, v := range p {
-			if !v.Equal(middle) && slices.ContainsFunc(q, v.Equal) {
-				return v
-			}
-		}
-		panic("method: two triangles of an hourglass do not meet")
-	}
+	outer := func(a, b int) plane.Point { return c.shared(u, a, b, middle) }
 	out := make([]piecing.Join, 4)
 	for k, ab := range pairs {
 		out[k] = piecing.Join{A: ab[0], B: ab[1], Seam: plane.Segment{A: outer(ab[0], ab[1]), B: middle}}
@@ -67,6 +58,18 @@ func (c *chooser) crossJoins(u *Unit, x crossing) []piecing.Join {
 		}
 	}
 	return out
+}
+
+// shared is the corner that two triangles of a square have in common, apart from its middle.
+func (c *chooser) shared(u *Unit, a, b int, middle plane.Point) plane.Point {
+	p := u.Parts[a].Pose.ApplyPolygon(c.units[u.Parts[a].Unit].Outline)
+	q := u.Parts[b].Pose.ApplyPolygon(c.units[u.Parts[b].Unit].Outline)
+	for _, v := range p {
+		if !v.Equal(middle) && slices.ContainsFunc(q, v.Equal) {
+			return v
+		}
+	}
+	panic("method: two triangles of a " + string(u.Shape.Kind) + " do not meet")
 }
 
 // hourglasses makes two hourglasses from two squares of side w, or four from four. Exact side: f + s(2+2√2). Blank a becomes the triangle at the

@@ -77,6 +77,9 @@ type Unit struct {
 	mitred       bool          // it is a strip of a border, cut square; its ends are trimmed for the corners before anything is sewn to them
 	Trim         bool
 	Split        bool    // made both ways, in batches of their own
+	Mate         int     // its mirror image, which the same batches make; -1: none
+	Maker        int     // the unit whose batches make it: itself, or its mate
+	OneWay       bool    // it is pressed one way only: its batches could not be shared out between two
 	Months       []Count // one a month
 	Spare        int
 }
@@ -146,8 +149,16 @@ func (u *Unit) mostAtFirst() int {
 	return 0
 }
 
-// BothWays reports whether batches of both ways are sewn.
-func (u *Unit) BothWays() bool { return u.BatchesWay(0) > 0 && u.BatchesWay(1) > 0 }
+// Pressed is the unit and join by which join k of unit i is pressed: the first seam of mates is the same one, cut apart later.
+func Pressed(units []Unit, i, k int) [2]int {
+	if k == 0 {
+		i = units[i].Maker
+	}
+	return [2]int{i, k}
+}
+
+// BothWays reports whether it is made both ways.
+func (u *Unit) BothWays() bool { return u.MadeWay(0) > 0 && u.MadeWay(1) > 0 }
 
 // Measures reports whether a part of the unit is cut to a length that is measured on one's own top.
 func (u *Unit) Measures(units []Unit) bool {
@@ -183,9 +194,11 @@ type chooser struct {
 	long     []bool        // a triangle whose long side lies outward
 	squaring float64       // cut off to square the end of a strip set
 
-	trimmed, inSetting []bool // of each patch: see uses
-	centred            []bool // of each patch: see centre
-	fits               []bool // of each unit: nothing in it differs too much, as far as it was sized
+	scheduled          map[int]bool   // units of blocks, which are made in their own months
+	alone              map[int]string // why a three-triangles square is not made together with its mirror image
+	trimmed, inSetting []bool         // of each patch: see uses
+	centred            []bool         // of each patch: see centre
+	fits               []bool         // of each unit: nothing in it differs too much, as far as it was sized
 	found              diag.List
 }
 
@@ -240,10 +253,10 @@ func (c *chooser) takeOver() {
 }
 
 func begin(in Input) *chooser {
-	c := &chooser{Input: in, units: make([]Unit, len(in.Pieced.Units))}
+	c := &chooser{Input: in, units: make([]Unit, len(in.Pieced.Units)), scheduled: map[int]bool{}, alone: map[int]string{}}
 	for i := range c.units {
 		u := &in.Pieced.Units[i]
-		c.units[i] = Unit{Unit: *u, Split: in.Ways.split(i), Months: make([]Count, len(in.Months)), fin: floats(u.Outline)}
+		c.units[i] = Unit{Unit: *u, Split: in.Ways.split(i), Months: make([]Count, len(in.Months)), fin: floats(u.Outline), Mate: -1, Maker: i}
 	}
 	return c
 }
@@ -290,16 +303,40 @@ func (c *chooser) inherit() {
 
 // choose walks from the top down: what a unit takes is needed of its parts, in the month in which it is sewn.
 func (c *chooser) choose() {
+	c.couple()
 	use := func(u, month, way, n int) {
 		if !c.units[u].Split {
 			way = 0
 		}
 		c.units[u].Months[month].Used[way] += n
 	}
-	scheduled := map[int]bool{}
+	c.ask(use)
+	for i := len(c.units) - 1; i >= 0; i-- {
+		u := &c.units[i]
+		switch {
+		case u.Mate >= 0:
+			u.Made = true
+			if i < u.Mate { // by now it is known how many are used of either
+				c.batches(&c.units[u.Maker], &c.units[c.units[u.Maker].Mate])
+			}
+			continue
+		case u.Needed() == 0:
+			continue
+		}
+		u.Made = true
+		c.pick(i)
+		c.batches(u)
+		if u.Method == "joined" {
+			c.takes(i, func(month int) [2]int { return u.Months[month].Batches }, use)
+		}
+	}
+}
+
+// ask tells how many of the units of blocks, and of the top, are used in each month, each way.
+func (c *chooser) ask(use func(u, month, way, n int)) {
 	for b := range c.Blocks {
 		if in := c.Pieced.Blocks[b]; in.Unit >= 0 {
-			scheduled[in.Unit] = true
+			c.scheduled[in.Unit] = true
 			for m := range c.Months {
 				for way, n := range c.Months[m][b] {
 					use(in.Unit, m, way, n)
@@ -307,26 +344,19 @@ func (c *chooser) choose() {
 			}
 		}
 	}
-	if top := c.Pieced.Top; top >= 0 && !scheduled[top] {
+	if top := c.Pieced.Top; top >= 0 && !c.scheduled[top] {
 		use(top, c.SetMonth, 0, 1)
 	}
-	for i := len(c.units) - 1; i >= 0; i-- {
-		u := &c.units[i]
-		if u.Needed() == 0 {
-			continue
-		}
-		u.Made = true
-		c.pick(i)
-		c.batches(u)
-		if u.Method != "joined" {
-			continue
-		}
-		for m := range u.Months {
-			for way, n := range u.Months[m].Batches {
-				for k, p := range u.Parts {
-					if n > 0 && !(scheduled[p.Unit] && u.Role >= piecing.Setting) { // blocks are made in their own months
-						use(p.Unit, m, c.Ways.Of(i, k, way), n)
-					}
+}
+
+// takes tells how many of its parts unit i takes, sewn so often each way in a month.
+func (c *chooser) takes(i int, sewn func(month int) [2]int, use func(u, month, way, n int)) {
+	u := &c.units[i]
+	for m := range u.Months {
+		for way, n := range sewn(m) {
+			for k, p := range u.Parts {
+				if n > 0 && !(c.scheduled[p.Unit] && u.Role >= piecing.Setting) { // blocks are made in their own months
+					use(p.Unit, m, c.Ways.Of(i, k, way), n)
 				}
 			}
 		}
@@ -334,26 +364,34 @@ func (c *chooser) choose() {
 }
 
 // batches rounds what each month needs up to whole batches; what is over is used by a later month. Spare is made with
-// the first month, of what is cut or sewn in batches.
-func (c *chooser) batches(u *Unit) {
-	yield := u.yield()
-	if spare := c.makes[0].Spare.Float(); spare > 0 && u.Method != "joined" {
-		u.Spare = int(math.Ceil(float64(u.Needed())*spare - 1e-9))
+// the first month, of what is cut or sewn in batches. Of units that the same batches make, the first has the recipe.
+func (c *chooser) batches(us ...*Unit) {
+	yield := us[0].yield()
+	extra := make([]int, len(us))
+	for k, u := range us {
+		if spare := c.makes[0].Spare.Float(); spare > 0 && u.Method != "joined" {
+			u.Spare = int(math.Ceil(float64(u.Needed())*spare - 1e-9))
+		}
+		extra[k] = u.Spare
 	}
-	extra := u.Spare
 	for way := range 2 {
-		over := 0
-		for m := range u.Months {
-			k := &u.Months[m]
-			want := k.Used[way] - over
-			if k.Used[way] > 0 {
-				want, extra = want+extra, 0
+		over := make([]int, len(us))
+		for m := range us[0].Months {
+			most := 0
+			for k, u := range us {
+				n := u.Months[m].Used[way]
+				want := n - over[k]
+				if n > 0 {
+					want, extra[k] = want+extra[k], 0
+				}
+				most = max(most, want)
 			}
-			if want > 0 {
-				k.Batches[way] = (want + yield - 1) / yield
-				k.Made[way] = k.Batches[way] * yield
+			batches := (most + yield - 1) / yield
+			us[0].Months[m].Batches[way] = batches
+			for k, u := range us {
+				u.Months[m].Made[way] = batches * yield
+				over[k] += batches*yield - u.Months[m].Used[way]
 			}
-			over += k.Made[way] - k.Used[way]
 		}
 	}
 }
@@ -431,13 +469,7 @@ func (c *chooser) pick(i int) {
 	case unit.Hourglass:
 		picker{c, i, u, m.Hourglass, n}.hourglass()
 	case unit.ThreeTriangles:
-		p := picker{c, i, u, m.Three, n}
-		if p.want == "singles" {
-			u.Why = "make"
-			p.refuse("pairs", "make")
-		} else {
-			p.refuse("pairs", "hands") // from a half square and a square come one left and one right, and a batch makes one unit
-		}
+		picker{c, i, u, m.Three, n}.threeTriangles()
 	case unit.SquareInSquare:
 		picker{c, i, u, m.InSquare, n}.squareInSquare()
 	case unit.Snowball:

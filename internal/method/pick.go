@@ -38,6 +38,7 @@ var reasons = map[string]string{
 	"motif": "a motif would be cut through",
 	"cloth": "a cloth has no room for its squares",
 	"hands": "every second one would come out mirrored",
+	"small": "its two small triangles are of one fabric",
 	"ruler": "its size lies between the marks of the ruler",
 	"turn":  "one that stands on its point is sewn from triangles",
 }
@@ -180,18 +181,23 @@ func (c *chooser) excess(f float64) float64 {
 }
 
 // holds reports whether the cloth of every patch of the unit has room for a square of that side, as it is cut.
-func (p picker) holds(side float64) bool {
-	for _, part := range p.u.Parts {
-		f := p.Doc.Fabrics[p.units[part.Unit].Leaf.Fabric]
-		room := f.Width.Float()
-		if w, h, ok := p.Doc.Sheet(f); ok {
-			room = math.Min(w.Float(), h.Float())
+func (p picker) holds(side float64) bool { return p.room(p.i) >= p.up(side)-1e-9 }
+
+// room is the side of the largest square that the cloth of every patch under unit i has room for.
+func (c *chooser) room(i int) float64 {
+	u := &c.units[i]
+	if u.Leaf != nil {
+		f := c.Doc.Fabrics[u.Leaf.Fabric]
+		if w, h, ok := c.Doc.Sheet(f); ok {
+			return math.Min(w.Float(), h.Float())
 		}
-		if p.up(side) > room+1e-9 {
-			return false
-		}
+		return f.Width.Float()
 	}
-	return true
+	room := math.Inf(1)
+	for _, part := range u.Parts {
+		room = math.Min(room, c.room(part.Unit))
+	}
+	return room
 }
 
 // eightsFrom is how many squares for eights a strip must hold: fewer and larger ones lie badly beside other pieces, and cost more cloth than they

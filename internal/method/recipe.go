@@ -10,7 +10,7 @@ import (
 // Recipe is how one batch of a unit is made, in terms of blanks and of units not yet named.
 type Recipe struct {
 	Method string
-	Yield  int // units from a batch
+	Yield  int // units from a batch, and so many of its mate
 	Blanks []Blank
 	From   []Source // counted out in order: parts 0, 1, 2 ...
 	Do     []plan.Op
@@ -29,6 +29,7 @@ type Source struct {
 // Give is a finished work: where its frame lies in the frame of the unit.
 type Give struct {
 	Work int
+	Mate bool // it is the unit's mate
 	Pose plan.Pose
 }
 
@@ -37,6 +38,7 @@ type Give struct {
 type PressOp struct {
 	Op     int
 	Join   int
+	Mate   bool // of the unit's mate
 	Toward [2]int
 }
 

@@ -49,11 +49,15 @@ func (c *chooser) size(i int) {
 		// A half rectangle's blanks are rounded up on both sides and its corners are easily lost: it is always trimmed. Common practice.
 		u.Trim = u.Trim || c.tipped(u) || u.Shape.Kind == unit.HalfRectangle || c.fit(i) && u.Shape.Kind.Trade() && rectangular(u) && !onlySquares(u.Shape.Kind)
 	case "pairs":
-		exact := halfSquareSide(u.side(), c.seam)
-		if u.Shape.Kind == unit.Hourglass {
-			exact = quarterSquareSide(u.side(), c.seam)
+		half, quarter := c.blankOver(u, halfSquareSide(u.side(), c.seam), i), c.blankOver(u, quarterSquareSide(u.side(), c.seam), i)
+		e := half
+		switch {
+		case u.Mate >= 0:
+			e = (half + quarter) / 2 // each square reaches to one side of the last seam
+			u.Trim = u.Trim || c.units[u.Mate].Trim
+		case u.Shape.Kind == unit.Hourglass:
+			e = quarter
 		}
-		e := c.blankOver(u, exact, i)
 		u.Excess = [2]float64{e, e}
 		u.Trim = u.Trim || c.fit(i)
 	case "eights":
@@ -484,6 +488,9 @@ func (c *chooser) trimTrade(i int) bool {
 	}
 	if u.large() && rectangular(u) && u.Shape.Kind.Trade() && !onlySquares(u.Shape.Kind) {
 		u.Trim = true
+		if u.Mate >= 0 {
+			c.units[u.Mate].Trim = true
+		}
 		return true
 	}
 	marked := false

@@ -119,6 +119,7 @@ func (m *made) setParts(b *builder, a assembly, to plane.Pose) {
 // enter adds a unit to those that are known.
 func (b *builder) enter(m *made) int {
 	u := len(b.made)
+	m.Twin = -1
 	b.made = append(b.made, m)
 	b.known[m.class.key(0)] = u
 	return u

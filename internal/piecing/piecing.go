@@ -64,6 +64,7 @@ type Unit struct {
 	Block   int    // drafter's index of the first block that it is, else -1
 	Patches int    // leaves under it, counted as often as they are used
 	Period  int    // the least turn in degrees that leaves it looking the same: 45, 90, 180 or 360
+	Twin    int    // of a three-triangles square of plain cloth: the unit that is its mirror image, it may be itself; else -1
 }
 
 // Leaf is what a patch is cut from.

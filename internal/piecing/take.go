@@ -48,6 +48,7 @@ func (b *builder) take(blocks []*draft.Block, top *set.Top) (*Result, diag.List)
 	for _, i := range order {
 		r.BlockLeaves[i] = b.leaves(r.Blocks[i], blocks[i].Patches)
 	}
+	b.twins()
 	b.finish(r)
 	return r, b.found
 }
@@ -182,6 +183,9 @@ func (b *builder) finish(r *Result) {
 		u := b.made[i].Unit
 		for k := range u.Parts {
 			u.Parts[k].Unit = place[u.Parts[k].Unit]
+		}
+		if u.Twin >= 0 {
+			u.Twin = place[u.Twin]
 		}
 		r.Units[place[i]] = u
 	}

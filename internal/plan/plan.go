@@ -613,6 +613,14 @@ type Step struct {
 	Size    *[2]Num `json:"size,omitempty"` // afterwards, raw edge to raw edge, where the work is a rectangle
 	Out     Num     `json:"out"`            // it may be out by so much
 	Surplus int     `json:"surplus,omitempty"`
+	Also    []Also  `json:"also,omitempty"` // other units that the last step of a recipe finishes
+}
+
+// Also is another unit that a step finishes: so many, and so many of them are left over in the end.
+type Also struct {
+	Unit    string `json:"unit"`
+	Makes   int    `json:"makes"`
+	Surplus int    `json:"surplus,omitempty"`
 }
 
 // Says is what words turn into a sentence: a verb and what it is about. Every value is computed.

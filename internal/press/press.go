@@ -104,7 +104,7 @@ type meeting struct {
 }
 
 // Solve chooses the directions. ways says which parts of the setting may be pressed the other way than their neighbours; fixed holds the
-// state of joins, by unit and number, that the writer has chosen: those are pressed so in every unit, whatever it costs.
+// state of joins, by unit and number as method.Pressed has them, that the writer has chosen: those are pressed so in every unit, whatever it costs.
 func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, weights Weights, effort weigh.Effort) Result {
 	p := network(doc, units, top, ways, fixed, weights)
 	return p.result(weigh.Solve(&p.net, effort))
@@ -129,6 +129,12 @@ func network(doc *quilt.Document, units []method.Unit, top int, ways method.Ways
 		}
 	}
 	for i := range units {
+		if k := units[i].Mate; k > i { // the same batches make both, each way
+			both := [2]bool{p.reach[i][0] || p.reach[k][0], p.reach[i][1] || p.reach[k][1]}
+			p.reach[i], p.reach[k] = both, both
+		}
+	}
+	for i := range units {
 		for way, in := range p.reach[i] {
 			if in && units[i].Made {
 				p.variables(i, way)
@@ -144,7 +150,7 @@ func network(doc *quilt.Document, units []method.Unit, top int, ways method.Ways
 // alike makes it dearer to make a unit both ways than one way.
 func (p *presser) alike(i int) {
 	one, two := p.seams[i][0], p.seams[i][1]
-	if one == nil || two == nil {
+	if one == nil || two == nil || p.units[i].OneWay {
 		return
 	}
 	cost := make([]int64, 9)
@@ -160,10 +166,14 @@ func (p *presser) alike(i int) {
 	}
 }
 
-// variables gives every seam of unit i a variable. A join that goes on from the one before it is the same seam.
+// variables gives every seam of unit i a variable. A join that goes on from the one before it is the same seam, and so is the first of a mate.
 func (p *presser) variables(i, way int) {
 	u := &p.units[i]
 	if u.Leaf != nil {
+		return
+	}
+	if one := p.seams[i][1-way]; one != nil && u.OneWay {
+		p.seams[i][way] = one
 		return
 	}
 	p.seams[i][way] = make([]int, len(u.Joins))
@@ -171,6 +181,10 @@ func (p *presser) variables(i, way int) {
 		if k > 0 && (j.OneGo || u.Tied) {
 			p.seams[i][way][k] = p.seams[i][way][k-1]
 			p.fix(i, way, k)
+			continue
+		}
+		if k == 0 && u.Mate >= 0 && p.seams[u.Mate][way] != nil {
+			p.seams[i][way][k] = p.seams[u.Mate][way][k]
 			continue
 		}
 		v := p.net.Variable(3)
@@ -207,7 +221,7 @@ func (p *presser) variables(i, way int) {
 
 // fix makes every state of a join but the writer's dearer than anything else.
 func (p *presser) fix(i, way, k int) {
-	want, ok := p.fixed[[2]int{i, k}]
+	want, ok := p.fixed[method.Pressed(p.units, i, k)]
 	if !ok {
 		return
 	}

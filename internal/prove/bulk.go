@@ -84,9 +84,7 @@ func found[T any](kept map[[2]int]T, p pt) ([2]int, bool) {
 func (v *prover) waysMade(i int) [2]bool {
 	var ways [2]bool
 	for _, k := range v.units[i].recipes {
-		if r := &v.p.Recipes[k]; r.Unit == v.units[i].ID {
-			ways[r.Way&1] = true
-		}
+		ways[v.p.Recipes[k].Way&1] = true
 	}
 	return ways
 }

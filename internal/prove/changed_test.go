@@ -24,7 +24,7 @@ var Harmless = []struct{ Path, Why string }{
 	{`^\.recipes\[\d+\]\.method$|^\.choices`, "a method's name is a word to the proof, as is why it was chosen"},
 	{`^\.recipes\[0\]\.do\[[67]\]\.toward$`, "of the star's geese: the seam sews both small squares, toward either is the same side"},
 	{`^\.finish\.backing\.width$`, "how wide the backing is sold; one panel is wide enough either way"},
-	{`^\.steps\[\d+\]\.(stage|says|surplus)`, "words and grouping"},
+	{`^\.steps\[\d+\]\.(stage|says)`, "words and grouping"},
 	{`^\.fabrics\[\d+\]\.buy\.(squaring|miscut|shrink)$`, "margins are advice, within what is bought"},
 	{`^\.finish\.backing\.name$`, "a name"},
 	{`^\.(fabrics\[\d+\]|finish\.backing)\.instead|^\.fabrics\[\d+\]\.precuts`, "how it might be cut otherwise is advice; those layouts are not in the plan"},

@@ -189,6 +189,9 @@ func (v *prover) checkPress() {
 		if !v.expect(math.Abs(flat.Cross(d, flat.Sub(flat.At(m.Point), a))) < 1e-3 && t > -1e-3 && t < flat.Distance(a, b)+1e-3) {
 			v.fault("press", m.Unit, "", "", "a meeting at %s, which is not on join %d of unit %s", v.point(flat.At(m.Point)), m.Join, m.Unit)
 		}
+		if !v.expect(v.endsAt(k, flat.At(m.Point)) >= 2) {
+			v.fault("press", m.Unit, "", "", "a meeting at %s of unit %s, where no two seams end", v.point(flat.At(m.Point)), m.Unit)
+		}
 	}
 	if !v.expect(s.Meetings == s.Nested+s.Open+s.Same && s.Nested >= 0 && s.Open == count["open"] && s.Same == count["same"]) {
 		v.fault("press", "", "", "", "%d meetings are not %d nested, %d open and %d the same way, of which %d open and %d the same way are named",
@@ -197,4 +200,24 @@ func (v *prover) checkPress() {
 	if !v.expect(s.Bound <= s.Cost && s.Optimal == (s.Bound == s.Cost)) {
 		v.fault("press", "", "", "", "the pressing costs %d, proven is %d, optimal %v", s.Cost, s.Bound, s.Optimal)
 	}
+}
+
+// endsAt is how many seams end at a place of a unit: its joins, and seams of its parts.
+func (v *prover) endsAt(k int, at pt) int {
+	n := 0
+	here := func(q pt) {
+		if flat.Distance(q, at) < 1e-3 {
+			n++
+		}
+	}
+	for _, j := range v.units[k].Joins {
+		here(flat.At(j.Seam[0]))
+		here(flat.At(j.Seam[1]))
+	}
+	for _, p := range v.units[k].parts {
+		for _, e := range v.seamEnds(p.unit) {
+			here(flat.Apply(p.pose, e.at))
+		}
+	}
+	return n
 }

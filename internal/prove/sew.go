@@ -268,11 +268,13 @@ func (v *prover) checkTrims(r *plan.Recipe, works []cloth.Work) {
 	for i, op := range r.Do {
 		last[op.Work] = i
 	}
-	for n, g := range r.Gives {
+	charted := map[string]bool{}
+	for _, g := range r.Gives {
 		i, ok := last[g.Work]
 		trims := ok && r.Do[i].Op == "trim"
-		if n == 0 {
-			v.checkChart(r, &v.units[v.byID[g.Unit]], works, trims)
+		if !charted[g.Unit] { // by the first of each unit
+			charted[g.Unit] = true
+			v.checkChart(r, g, works, trims)
 		}
 		if !trims {
 			continue
@@ -291,9 +293,9 @@ func (v *prover) checkTrims(r *plan.Recipe, works []cloth.Work) {
 	}
 }
 
-// checkBlanks compares how much larger than exact the blanks of a batch are said to be with how much larger the units come out before they
-// are trimmed. Of strips, the roundings add up; of squares that are cut up, each is as much as one of the unit's two directions grows, or
-// twice that, or as the diagonal to the side. What makes a single unit of other blanks is compared with its outline.
+// checkBlanks compares the exact size that the blanks of a batch are said to have with what geometry asks. Of strips, what they are larger than exact adds up to
+// how much larger the units come out before they are trimmed. A square that is cut up is as wide as an edge of a patch that it becomes, its seams included,
+// or as two in a row. What makes a single unit of other blanks is compared with its outline.
 func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
 	strips, squares := true, len(r.Gives) > 1
 	sum := 0.0
@@ -305,9 +307,18 @@ func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
 			sum += float64(f.Count) * float64(x.Height-x.Exact[1])
 		}
 	}
-	if !strips && !squares {
-		return
+	switch {
+	case strips:
+		v.checkStripSet(r, works, sum)
+	case squares:
+		for _, f := range r.From {
+			v.checkSquare(r, v.pieces[f.Piece])
+		}
 	}
+}
+
+// checkStripSet compares how much larger than exact strips are in all with how much larger what they make comes out.
+func (v *prover) checkStripSet(r *plan.Recipe, works []cloth.Work, sum float64) {
 	t := cloth.New(works)
 	for _, op := range r.Do {
 		if op.Op != "trim" && t.Do(op) != nil {
@@ -326,24 +337,27 @@ func (v *prover) checkBlanks(r *plan.Recipe, works []cloth.Work) {
 		all = append(all, fin...)
 	}
 	lo, hi := box(all)
-	if strips {
-		if by := math.Max(hi[0]-lo[0]-float64(u.Size.Width), hi[1]-lo[1]-float64(u.Size.Height)); !v.expect(same(by, sum, 2e-3)) {
-			v.fault("exact", u.ID, r.From[0].Piece, v.long(by), "the strips of recipe %s are said to be %s wider than exact in all", r.ID, v.long(sum))
-		}
-		return
+	if by := math.Max(hi[0]-lo[0]-float64(u.Size.Width), hi[1]-lo[1]-float64(u.Size.Height)); !v.expect(same(by, sum, 2e-3)) {
+		v.fault("exact", u.ID, r.From[0].Piece, v.long(by), "the strips of recipe %s are said to be %s wider than exact in all", r.ID, v.long(sum))
 	}
-	for _, f := range r.From {
-		x := v.pieces[f.Piece]
-		by, ok := rounding(x), false
-		for _, grown := range []float64{hi[0] - lo[0] - float64(u.Size.Width), hi[1] - lo[1] - float64(u.Size.Height)} {
-			for _, k := range []float64{1, 2, math.Sqrt2} {
-				ok = ok || same(by, k*grown, 2e-3)
-			}
+}
+
+// checkSquare compares the exact size of a square that a recipe cuts up with the patches of its cloth.
+func (v *prover) checkSquare(r *plan.Recipe, x *plan.Piece) {
+	ok, ask := false, 0.0
+	v.leaves(v.byID[r.Unit], plan.Pose{}, nil, func(l *unit, _ plan.Pose, _ []int) {
+		if l.Fabric != x.Fabric {
+			return
 		}
-		if !v.expect(ok && same(float64(x.Width-x.Exact[0]), float64(x.Height-x.Exact[1]), 1e-4)) {
-			v.fault("exact", u.ID, x.Label, "", "piece %s is said to be %s larger than exact, unit %s comes out %s by %s larger", x.Label, v.long(by), u.ID,
-				v.long(hi[0]-lo[0]-float64(u.Size.Width)), v.long(hi[1]-lo[1]-float64(u.Size.Height)))
+		raw := flat.Moved(l.outline, func(int) float64 { return v.seam })
+		for i, a := range raw {
+			edge := flat.Distance(a, raw[(i+1)%len(raw)])
+			ok = ok || same(float64(x.Exact[0]), edge, 1e-4) || same(float64(x.Exact[0]), 2*edge, 1e-4)
+			ask = math.Max(ask, edge)
 		}
+	})
+	if !v.expect(ok && same(float64(x.Exact[0]), float64(x.Exact[1]), 1e-4) && same(float64(x.Width), float64(x.Height), 1e-4)) {
+		v.fault("exact", r.Unit, x.Label, "", "piece %s is said to be %s by %s exactly; the longest edge of a patch that it becomes is %s", x.Label, v.long(float64(x.Exact[0])), v.long(float64(x.Exact[1])), v.long(ask))
 	}
 }
 

@@ -66,7 +66,25 @@ func (v *prover) checkSteps() {
 	}
 	advance(last)
 	v.monthDone(month, done)
+	v.checkOver()
 	v.checkChains()
+}
+
+// checkOver compares what the steps say is left over of each unit that is sewn with what the unit says.
+func (v *prover) checkOver() {
+	over := map[string]int{}
+	for i := range v.p.Steps {
+		s := &v.p.Steps[i]
+		over[s.Unit] += s.Surplus
+		for _, a := range s.Also {
+			over[a.Unit] += a.Surplus
+		}
+	}
+	for i := range v.units {
+		if u := &v.units[i]; len(u.recipes) > 0 && !v.expect(over[u.ID] == u.Surplus) {
+			v.fault("count", u.ID, "", fmt.Sprint(u.Surplus), "the steps leave %d of unit %s over", over[u.ID], u.ID)
+		}
+	}
 }
 
 // checkChains checks what is said to be fed through the machine together: chains are numbered in the order of work; the steps of one stand
@@ -88,10 +106,25 @@ func (v *prover) checkChains() {
 			in = map[string]bool{}
 		}
 		in["recipe "+s.Recipe], in["unit "+s.Unit] = true, true
+		for _, a := range v.alsoMade(s) {
+			in["unit "+a] = true
+		}
 		if !v.expect(s.Chain == last) {
 			v.fault("chain", s.Unit, "", fmt.Sprint(last), "step %d is in chain %d", i+1, s.Chain)
 		}
 	}
+}
+
+// alsoMade are the other units that the recipe of a step makes.
+func (v *prover) alsoMade(s *plan.Step) (others []string) {
+	if k, ok := v.recipes[s.Recipe]; ok {
+		for _, m := range v.p.Recipes[k].Makes {
+			if m.Unit != s.Unit {
+				others = append(others, m.Unit)
+			}
+		}
+	}
+	return others
 }
 
 // fedAlike reports whether two steps of a month and stage do the same before they leave the machine.
@@ -176,12 +209,14 @@ func (v *prover) step(i int, s *plan.Step, r *plan.Recipe, done []int, pieces, s
 			}
 		}
 	}
-	makes := 0
+	makes, also := 0, map[string]int{}
 	if s.Last == len(r.Do)-1 {
 		for _, m := range r.Makes {
 			stock[m.Unit] += m.Count * s.Count
 			if m.Unit == r.Unit {
 				makes = m.Count * s.Count
+			} else {
+				also[m.Unit] = m.Count * s.Count
 			}
 		}
 		v.checkSize(i, s)
@@ -190,6 +225,15 @@ func (v *prover) step(i int, s *plan.Step, r *plan.Recipe, done []int, pieces, s
 	}
 	if !v.expect(s.Makes == makes) {
 		v.fault("order", s.Unit, "", fmt.Sprint(makes), "step %d finishes %d of unit %s, it says %d", i+1, makes, s.Unit, s.Makes)
+	}
+	for _, a := range s.Also {
+		if !v.expect(a.Makes > 0 && a.Makes == also[a.Unit]) {
+			v.fault("order", a.Unit, "", fmt.Sprint(also[a.Unit]), "step %d finishes %d of unit %s, it says %d", i+1, also[a.Unit], a.Unit, a.Makes)
+		}
+		delete(also, a.Unit)
+	}
+	if !v.expect(len(also) == 0) {
+		v.fault("order", s.Unit, "", "", "step %d does not say all that it finishes", i+1)
 	}
 }
 

@@ -48,6 +48,8 @@ var traps = []trap{
 	{"metric half square of 10 cm", "measure: cm\nmake: {half squares: singles}\n" + cell("20", "half square A B"), "half square", 12.5607, 12.6, 12.5, "excess"},
 	{"metric quarter square of 10 cm", "measure: cm\nmake: {hourglass: singles}\n" + cell("20", "hourglass A B C D"), "quarter square", 13.6213, 13.7, 13.5, "short"},
 	{"metric geese of 10 by 5 cm", "measure: cm\nmake: {geese: fours}\n" + cell("[20, 10]", "goose A B"), "rectangle", 13.6213, 13.7, 13.5, "short"},
+	// Three-triangle squares of 4 in by pairs, both kinds of square cut as for half squares (4 7/8 in); those of the small fabrics are 5 1/4 in.
+	{"three-triangle squares of 4 in by pairs", "make: {three triangles: pairs}\n" + cell("8", "three triangles A B C"), "rectangle", 5.2071, 5.25, 4.875, "short"},
 	// Squares of 19 1/2 in for quarter squares on a side of 20 in (a pattern of 2013); right is 21 1/4.
 	{"quarter square on a side of 20 in", "make: {geese: singles}\n" + cell("[40, 20]", "goose A B"), "quarter square", 21.2071, 21.25, 19.5, "short"},
 	// A page that multiplies by 1.414 for the corner triangles of blocks of 12 in, where its own example divides (S24, S25 have it right).

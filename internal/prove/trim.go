@@ -8,9 +8,10 @@ import (
 	"quiltwright/internal/plan"
 )
 
-// checkChart checks the chart of how unit u is trimmed: what it measures before, as it lies on the table without its trims, and where seams meet the trimmed
+// checkChart checks the chart of how the unit that a work is given as is trimmed: what it measures before, as it lies on the table without its trims, and where seams meet the trimmed
 // edge or cross a seam in from it. Whatever its recipe trims to a rectangle has one, and nothing else.
-func (v *prover) checkChart(r *plan.Recipe, u *unit, works []cloth.Work, trimmed bool) {
+func (v *prover) checkChart(r *plan.Recipe, g plan.Gives, works []cloth.Work, trimmed bool) {
+	u := &v.units[v.byID[g.Unit]]
 	w, h := float64(u.Size.Width), float64(u.Size.Height)
 	trimmed = trimmed && len(u.outline) == 4 && same(flat.Area2(u.outline)/2, w*h, 1e-6)
 	if !v.expect(trimmed == (u.Trim != nil)) {
@@ -25,13 +26,13 @@ func (v *prover) checkChart(r *plan.Recipe, u *unit, works []cloth.Work, trimmed
 			return // said before
 		}
 	}
-	is := t.Look(r.Gives[0].Work)
+	is := t.Look(g.Work)
 	if is == nil {
 		return
 	}
 	var all []pt
 	for i := range is.Layers {
-		l := cloth.Place(is.Layers[i], r.Gives[0].Pose)
+		l := cloth.Place(is.Layers[i], g.Pose)
 		fin, _ := cloth.Finished(&l, v.seam)
 		all = append(all, fin...)
 	}

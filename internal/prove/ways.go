@@ -4,28 +4,26 @@ package prove
 // way 1 is of the other way than what it is in.
 func (v *prover) checkWays() {
 	p := v.p
-	recipes := make([][]int, len(v.units)) // that are for the unit
+	recipes := make([][]int, len(v.units)) // that make the unit
 	made := make([][2]int, len(v.units))
 	for i := range p.Recipes {
 		r := &p.Recipes[i]
-		k, ok := v.byID[r.Unit]
 		if !v.expect(r.Way == 0 || r.Way == 1) {
 			v.fault("way", r.Unit, "", "", "recipe %s is for way %d: 0 or 1", r.ID, r.Way)
 			return
 		}
-		if !ok {
-			continue
-		}
-		for _, j := range recipes[k] {
-			if !v.expect(p.Recipes[j].Way != r.Way) {
-				v.fault("way", r.Unit, "", "", "recipes %s and %s make unit %s the same way", p.Recipes[j].ID, r.ID, r.Unit)
-			}
-		}
-		recipes[k] = append(recipes[k], i)
 		for _, m := range r.Makes {
-			if m.Unit == r.Unit {
-				made[k][r.Way] += m.Count * r.Batches
+			k, ok := v.byID[m.Unit]
+			if !ok {
+				continue
 			}
+			for _, j := range recipes[k] {
+				if !v.expect(p.Recipes[j].Way != r.Way) {
+					v.fault("way", m.Unit, "", "", "recipes %s and %s make unit %s the same way", p.Recipes[j].ID, r.ID, m.Unit)
+				}
+			}
+			recipes[k] = append(recipes[k], i)
+			made[k][r.Way] += m.Count * r.Batches
 		}
 	}
 	used := make([][2]int, len(v.units))

@@ -124,6 +124,7 @@ func take(units []method.Unit, unit, batches int, takes map[Take]int) {
 			takes[Take{Unit: f.Unit, Blank: -1}] += n
 			continue
 		}
-		take(units, f.Unit, (n+part.Recipe.Yield-1)/part.Recipe.Yield, takes)
+		yield := units[part.Maker].Recipe.Yield
+		take(units, part.Maker, (n+yield-1)/yield, takes)
 	}
 }

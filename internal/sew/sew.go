@@ -87,6 +87,10 @@ func (o *order) sew(m, i int) {
 		return
 	}
 	o.done[i] = true
+	if u.Maker != i {
+		o.sew(m, u.Maker)
+		return
+	}
 	if u.Method == "joined" {
 		for _, p := range u.Parts {
 			o.sew(m, p.Unit)
@@ -167,7 +171,7 @@ func (o *order) ready(l *lane, left map[int]int) bool {
 		return true
 	}
 	for _, p := range u.Parts {
-		if left[p.Unit] > 0 {
+		if left[o.units[p.Unit].Maker] > 0 {
 			return false
 		}
 	}
@@ -225,7 +229,7 @@ func (o *order) needs(s *Step, in map[[2]int]bool) bool {
 	}
 	if u.Method == "joined" {
 		for _, p := range u.Parts {
-			if in[[2]int{p.Unit, 0}] || in[[2]int{p.Unit, 1}] {
+			if maker := o.units[p.Unit].Maker; in[[2]int{maker, 0}] || in[[2]int{maker, 1}] {
 				return true
 			}
 		}

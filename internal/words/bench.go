@@ -15,7 +15,7 @@ type bench struct {
 	works map[int]*work
 	next  int
 	seams []seam
-	joins []plan.Join // of the recipe's unit
+	units map[string]*plan.Unit
 	given map[int]plan.Gives
 	used  map[int]bool // works that are given or laid on another: the rest is waste
 }
@@ -33,6 +33,8 @@ type work struct {
 	marks [][2]pt
 	cuts  int  // how often it was cut into works that are all used: 1 is a half
 	seams bool // a half that was sewn lies on another, seam on seam
+	// a piece as large as a half that was sewn lies on it, or did: it is sewn across the seam
+	across bool
 }
 
 // lying is a part in a work: the pose of its frame in the work's. Opened: it has been sewn by its
@@ -56,7 +58,7 @@ type seam struct {
 }
 
 func (t *Teller) newBench(r *plan.Recipe) *bench {
-	b := &bench{r: r, works: map[int]*work{}, given: map[int]plan.Gives{}, used: map[int]bool{}}
+	b := &bench{r: r, units: t.units, works: map[int]*work{}, given: map[int]plan.Gives{}, used: map[int]bool{}}
 	for _, f := range r.From {
 		for range min(f.Count, 1<<16) {
 			p := part{id: f.Unit}
@@ -74,9 +76,6 @@ func (t *Teller) newBench(r *plan.Recipe) *bench {
 		}
 	}
 	b.next = len(b.parts)
-	if u := t.units[r.Unit]; u != nil {
-		b.joins = u.Joins
-	}
 	for _, g := range r.Gives {
 		b.given[g.Work] = g
 		b.used[g.Work] = true
@@ -150,7 +149,7 @@ func (b *bench) do(op plan.Op) {
 			return
 		}
 		at := plan.Pose{At: *op.At, Turn: op.Turn, Mirror: op.Face == "down"}
-		w.seams = w.seams || b.sewnHalves(op)
+		w.seams, w.across = w.seams || b.sewnHalves(op), w.across || b.covers(op)
 		for _, l := range b.work(op.Part).lying {
 			w.lying = append(w.lying, lying{l.part, flat.Then(l.pose, at), op.Face != "down"})
 		}
@@ -170,7 +169,7 @@ func (b *bench) do(op plan.Op) {
 		if b.used[b.next] {
 			w.cuts++
 		}
-		b.works[b.next] = &work{append([]lying(nil), w.lying...), append([][2]pt(nil), w.marks...), w.cuts, w.seams}
+		b.works[b.next] = &work{append([]lying(nil), w.lying...), append([][2]pt(nil), w.marks...), w.cuts, w.seams, w.across}
 		b.next++
 	}
 }
@@ -179,6 +178,13 @@ func (b *bench) do(op plan.Op) {
 func (b *bench) sewnHalves(op plan.Op) bool {
 	w, on := b.work(op.Part), b.work(op.Work)
 	return w.cuts > 0 && on.cuts > 0 && len(w.lying) > 1 && len(on.lying) > 1
+}
+
+// covers reports whether a single piece is laid on a half of what was sewn and cut, and is about as large: what lay below was a square cut corner to corner, so
+// that the half, pressed open, is more than half of it.
+func (b *bench) covers(op plan.Op) bool {
+	w, on := b.work(op.Part), b.work(op.Work)
+	return w.cuts == 0 && len(w.lying) == 1 && on.cuts == 1 && len(on.lying) > 1 && areaOf(b.parts[w.lying[0].part].raw) > 0.5*areaOf(b.parts[on.lying[0].part].raw)
 }
 
 func (b *bench) stitch(w *work, op plan.Op) {
@@ -247,23 +253,24 @@ func (b *bench) reach() float64 {
 
 // join is the join of the unit that a stitch makes, found by its place; nil where there is none.
 func (b *bench) join(n int, along [2]pt) *plan.Join {
-	g, ok := b.given[n]
-	if !ok {
+	g := b.given[n]
+	u := b.units[g.Unit]
+	if u == nil {
 		return nil
 	}
 	view := g.Pose
 	p, q := flat.Apply(view, along[0]), flat.Apply(view, along[1])
-	for i := range b.joins {
-		s := [2]pt{flat.At(b.joins[i].Seam[0]), flat.At(b.joins[i].Seam[1])}
+	for i := range u.Joins {
+		s := [2]pt{flat.At(u.Joins[i].Seam[0]), flat.At(u.Joins[i].Seam[1])}
 		if meet(p, s[0]) && meet(q, s[1]) || meet(p, s[1]) && meet(q, s[0]) {
-			return &b.joins[i]
+			return &u.Joins[i]
 		}
 	}
 	// A partial seam runs along part of its join.
-	for i := range b.joins {
-		s := [2]pt{flat.At(b.joins[i].Seam[0]), flat.At(b.joins[i].Seam[1])}
+	for i := range u.Joins {
+		s := [2]pt{flat.At(u.Joins[i].Seam[0]), flat.At(u.Joins[i].Seam[1])}
 		if onSegment(s, p) && onSegment(s, q) {
-			return &b.joins[i]
+			return &u.Joins[i]
 		}
 	}
 	return nil

@@ -250,6 +250,16 @@ func (l *listener) values(key, slot, text string) []value {
 	case "laid", "under", "target", "one", "other", "thing":
 		made := (&listener{in: l.in, all: l.all, named: l.made}).refs(text)
 		switch key {
+		case "note.hands", "note.surplus.of", "press.hand", "press.hand.open":
+			if slot == "target" {
+				break
+			}
+			for name, ids := range l.made { // "no. 2" of what is made
+				if strings.HasSuffix(name, " "+text) && len(ids) == 1 {
+					made = append(made, value{text: text, ref: ref{id: ids[0]}})
+				}
+			}
+			return made
 		case "trim.even":
 			return made
 		case "trim.mitre", "trim.mitre.own":
@@ -334,7 +344,7 @@ func (l *listener) lists(text string, item func(string) []value) []value {
 // refs is what a reference can mean.
 func (l *listener) refs(text string) []value {
 	var out []value
-	for _, key := range []string{"the other half", "the other part", "the joined parts", "each half", "each part"} {
+	for _, key := range []string{"the other half", "the other part", "the joined parts", "each half", "each part", "the pieced side"} {
 		if l.in[key] == text {
 			out = append(out, value{text: text, ref: ref{how: key}})
 		}

@@ -321,6 +321,27 @@ func mean(ps []flat.Pt) flat.Pt {
 	return m
 }
 
+// mirrored says whether a unit is the mirror image of another: patches of the same cloths, as large, go round its middle the other way.
+func (j *judge) mirrored(one, two string) bool {
+	round := func(id string) []string {
+		u := j.by.Units[id]
+		at := map[string]float64{} // by cloth and size: the direction from the middle
+		var names []string
+		for _, p := range u.Parts {
+			l := flat.Outline(j.by.Units[p.Unit].Outline)
+			mid := flat.Sub(mean(flat.Posed(l, plan.Pose{At: p.At, Turn: p.Turn})), flat.Pt{float64(u.Size.Width) / 2, float64(u.Size.Height) / 2})
+			name := fmt.Sprintf("%s %.4f", j.by.Units[p.Unit].Fabric, math.Abs(flat.Area2(l)))
+			at[name] = math.Atan2(mid[1], mid[0])
+			names = append(names, name)
+		}
+		slices.SortFunc(names, func(a, b string) int { return int(math.Copysign(1, at[a]-at[b])) })
+		return names
+	}
+	a, b := round(one), round(two)
+	slices.Reverse(b)
+	return len(a) == len(b) && strings.Contains(strings.Join(append(b, b...), "|"), strings.Join(a, "|"))
+}
+
 // laid judges what is laid where.
 func (j *judge) laid(is []int, form string, s map[string]value) int {
 	op, i := j.r.Do[is[0]], is[0]
@@ -379,12 +400,36 @@ func (j *judge) laid(is []int, form string, s map[string]value) int {
 		}
 		ok = of.how == "many" && of.n == n && slices.Equal(words, corners)
 	case "free":
-		ok = n == 1 && len(corners) == 1 && j.cuts[i][op.Work] > 0
+		ok = n == 1 && len(corners) == 1 && j.cuts[i][op.Work] > 0 && !j.covers(i)
+	case "across":
+		// It lies over all of a half, whose seam the line drawn next crosses.
+		next := j.tables[i+1].Look(op.Work)
+		ok = of.id == j.id(j.tables[i].Look(op.Part).Layers[0].Part) && j.cuts[i][op.Work] == 1 && j.covers(i) && j.r.Do[i+1].Op == "mark" && j.r.Do[i+1].Work == op.Work &&
+			slices.ContainsFunc(next.Seams, func(m cloth.Seam) bool { return m.N >= 0 && wide([2]flat.Pt{m.A, m.B}, lineOf(j.r.Do[i+1].Line)) })
+		n = 1
 	}
 	if ok {
 		return n
 	}
 	return 0
+}
+
+// covers says whether what operation i lays is as large as what it lies on, as that is by then.
+func (j *judge) covers(i int) bool {
+	var below []flat.Pt
+	for _, l := range j.tables[i].Look(j.r.Do[i].Work).Layers {
+		below = append(below, l.Cloth...)
+	}
+	span := func(ps []flat.Pt) (w, h float64) {
+		lo, hi := ps[0], ps[0]
+		for _, p := range ps {
+			lo, hi = flat.Pt{math.Min(lo[0], p[0]), math.Min(lo[1], p[1])}, flat.Pt{math.Max(hi[0], p[0]), math.Max(hi[1], p[1])}
+		}
+		return hi[0] - lo[0], hi[1] - lo[1]
+	}
+	w, h := span(below)
+	a, b := span(j.laidCloth(i))
+	return math.Min(a, b) > 0.75*math.Max(w, h)
 }
 
 func (j *judge) laidCloth(i int) []flat.Pt {
@@ -859,6 +904,15 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 		n++
 	}
 	all := strings.HasSuffix(form, ".all")
+	if strings.HasPrefix(form, "hand") {
+		work := j.r.Do[is[0]].Work
+		if !slices.ContainsFunc(j.r.Gives, func(g plan.Gives) bool { return g.Work == work && g.Unit == s["thing"].ref.id }) {
+			return 0
+		}
+		if form = "toward"; s["target"].text == "" {
+			form = "open"
+		}
+	}
 	switch {
 	case form == "turns":
 		n = min(n, len(s["turns"].list))
@@ -878,6 +932,7 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 		to  string // an id; "" for open
 		way string
 		at  flat.Pt
+		two bool // that side of the seam is two cloths, the other one
 	}
 	var ps []pressing
 	for _, i := range is[:n] {
@@ -893,6 +948,19 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 				break
 			}
 			p.to = j.id(*op.Toward)
+			sewn := map[int]map[int]bool{0: {}, 1: {}}
+			side := -1
+			for k := range w.Layers {
+				for _, e := range w.Layers[k].Edges {
+					if e.Sewn && e.Seam == op.Seam {
+						sewn[e.Side][w.Layers[k].Part] = true
+						if w.Layers[k].Part == *op.Toward {
+							side = e.Side
+						}
+					}
+				}
+			}
+			p.two = side >= 0 && len(sewn[side]) == 2 && len(sewn[1-side]) == 1
 			across := flat.Outward(flat.Direction(m.A, m.B))
 			for k := range w.Layers {
 				if l := &w.Layers[k]; l.Part == *op.Toward && slices.ContainsFunc(l.Edges, func(e cloth.Edge) bool { return e.Sewn && e.Seam == op.Seam }) {
@@ -917,7 +985,7 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 		case "open":
 			ok = p.to == ""
 		case "toward":
-			ok = p.to == s["target"].ref.id
+			ok = p.to == s["target"].ref.id && p.to != "" || s["target"].ref.how == "the pieced side" && p.two
 		case "way":
 			ok = p.to != "" && p.way == s["way"].word
 		case "turns":

@@ -315,7 +315,11 @@ func (t *Teller) title(recipe string) Title {
 		return Title{Head: capital(t.names[u.ID]), Of: t.in.say("title.makes", "count", made)}
 	}
 	head := capital(noun)
-	if key := "method." + r.Method; t.in[key] != "" && (r.Method != "joined" || allPieces(r)) {
+	key := "method." + r.Method
+	if own := key + "." + u.Kind; t.in[own] != "" {
+		key = own
+	}
+	if t.in[key] != "" && (r.Method != "joined" || allPieces(r)) {
 		head = t.in.say("title", "noun", head, "method", t.in.say(key))
 	}
 	if u.Kind == "top" {
@@ -329,7 +333,20 @@ func (t *Teller) title(recipe string) Title {
 	if n := t.numbers[u.ID]; n > 0 {
 		of = t.in.say("name.numbered", "name", of, "number", n)
 	}
+	for _, m := range r.Makes {
+		if m.Unit != r.Unit {
+			of = t.in.say("title.hands", "of", of, "thing", t.Hand(m.Unit))
+		}
+	}
 	return Title{Head: head, Of: of}
+}
+
+// Hand is what a unit is called beside its mirror image: by its number, where it has one.
+func (t *Teller) Hand(unit string) string {
+	if n := t.numbers[unit]; n > 0 {
+		return t.in.say("name.no", "number", n)
+	}
+	return t.Name(unit)
 }
 
 // allPieces says whether a recipe takes pieces only, no sewn units.

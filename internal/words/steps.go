@@ -43,13 +43,27 @@ func (t *Teller) Step(i int) Said {
 	for _, a := range n.noted {
 		said.note(a)
 	}
-	if s.Makes > 0 && t.units[s.Unit] != nil {
+	t.makes(&said, s)
+	return said
+}
+
+// makes notes what a step finishes, and what of it is left over.
+func (t *Teller) makes(said *Said, s *plan.Step) {
+	if s.Makes > 0 && t.units[s.Unit] != nil && len(s.Also) == 0 {
 		said.note(t.in.say("note.makes", "count", s.Makes, "noun", t.noun(s.Makes, t.units[s.Unit])))
 	}
-	if s.Surplus > 0 {
+	if s.Surplus > 0 && len(s.Also) == 0 {
 		said.note(t.in.say("note.surplus", "count", s.Surplus))
 	}
-	return said
+	for _, a := range s.Also {
+		said.note(t.in.say("note.hands", "count", s.Makes, "thing", t.Hand(s.Unit), "other", t.Hand(a.Unit)))
+		if s.Surplus > 0 {
+			said.note(t.in.say("note.surplus.of", "count", s.Surplus, "thing", t.Hand(s.Unit)))
+		}
+		if a.Surplus > 0 {
+			said.note(t.in.say("note.surplus.of", "count", a.Surplus, "thing", t.Hand(a.Unit)))
+		}
+	}
 }
 
 // bias are the pieces that a recipe takes with edges off the grain, which would stretch.
@@ -220,7 +234,8 @@ func (n *narrator) wayOf(p int) int {
 func (t *Teller) bothWays(unit string) bool {
 	ways := [2]bool{}
 	for i := range t.p.Recipes {
-		if r := &t.p.Recipes[i]; r.Unit == unit {
+		r := &t.p.Recipes[i]
+		if slices.ContainsFunc(r.Makes, func(m plan.Makes) bool { return m.Unit == unit }) {
 			ways[r.Way&1] = true
 		}
 	}
@@ -338,7 +353,7 @@ func (n *narrator) lay(id string, places []plan.Op) string {
 		n.b.do(p)
 		w := n.b.work(p.Work)
 		top := n.b.placed(w.lying[len(w.lying)-1])
-		if areaOf(top) > 0.9*areaOf(base.raw) {
+		if w.across || areaOf(top) > 0.9*areaOf(base.raw) {
 			continue
 		}
 		for _, q := range base.raw {
@@ -350,6 +365,8 @@ func (n *narrator) lay(id string, places []plan.Op) string {
 		}
 	}
 	switch {
+	case n.b.work(op.Work).across:
+		return n.say("lay.across", "laid", laid, "under", under)
 	case len(corners) != len(places):
 		if id != "" && base.id == id && len(places) == 1 {
 			if n.units[id] != nil && n.units[id].Piece == "" {
@@ -660,12 +677,15 @@ func (n *narrator) press(ops []plan.Op) {
 		if op.Toward != nil {
 			q := *op.Toward
 			p.target = n.partRef(q)
+			if w := n.b.work(op.Work); w.across && s.right == w.lying[len(w.lying)-1].part && q != s.right {
+				p.target = n.say("the pieced side")
+			}
 			other := s.left
 			if other == q {
 				other = s.right
 			}
 			p.twin = s.byEdge && other >= 0 && other < len(n.b.parts) && q >= 0 && q < len(n.b.parts) && n.b.parts[other].id == n.b.parts[q].id
-			if u := n.units[n.b.r.Unit]; s.joined != nil && u != nil {
+			if u := n.units[n.b.given[op.Work].Unit]; s.joined != nil && u != nil {
 				one, two := s.joined.Parts[0], s.joined.Parts[1]
 				p.twin = one >= 0 && one < len(u.Parts) && two >= 0 && two < len(u.Parts) && u.Parts[one].Unit == u.Parts[two].Unit
 			}
@@ -680,8 +700,23 @@ func (n *narrator) press(ops []plan.Op) {
 		}
 		perWork[op.Work] = append(perWork[op.Work], p)
 	}
+	// Mirror images that are not pressed alike are named.
+	unlike := map[string]bool{}
+	for _, w := range works {
+		if !n.b.willBeCut(w) {
+			unlike[perWork[w][0].target] = true
+		}
+	}
 	for _, w := range works {
 		ps := perWork[w]
+		if g := n.b.given[w]; len(n.r.Makes) > 1 && len(unlike) > 1 && g.Unit != "" {
+			if thing := n.Hand(g.Unit); ps[0].target == "" {
+				n.tell(w, n.say("press.hand.open", "thing", thing))
+			} else {
+				n.tell(w, n.say("press.hand", "thing", thing, "target", ps[0].target))
+			}
+			continue
+		}
 		sort.SliceStable(ps, func(i, j int) bool {
 			if d := ps[i].at[0] - ps[j].at[0]; d > slack || d < -slack {
 				return d < 0

@@ -29,10 +29,10 @@ func TestStepsReadBack(t *testing.T) {
 				told[k] += n
 			}
 		}
-		for _, key := range []string{"mark.corner", "mark.both", "mark.across", "lay.on", "lay.overlap", "lay.free", "lay.corner", "lay.crossed", "sew.either", "sew.either.lines", "sew.on",
+		for _, key := range []string{"mark.corner", "mark.both", "mark.across", "lay.on", "lay.overlap", "lay.free", "lay.across", "lay.corner", "lay.crossed", "sew.either", "sew.either.lines", "sew.on",
 			"join.side", "join.run", "join.run.right", "join.run.down", "join.numbered.down", "join.twins.right", "join.twins.down", "join.long", "join.partial", "join.finish", "join.to dot", "join.dot to dot", "join.set", "join.set.both",
 			"cut.on", "cut.off", "cut.square end", "cut.segments", "trim", "trim.corners", "trim.even", "trim.mitre", "trim.mitre.own", "press.toward", "press.open", "press.toward.all", "press.turns", "press.way",
-			"note.chain", "note.makes", "note.surplus", "note.dots", "note.clip", "align", "align.both", "align.middles", "do.back", "do.layer", "do.even", "do.lengthen", "do.bind", "do.measure"} {
+			"note.chain", "note.makes", "note.surplus", "note.hands", "note.surplus.of", "note.dots", "note.clip", "align", "align.both", "align.middles", "do.back", "do.layer", "do.even", "do.lengthen", "do.bind", "do.measure"} {
 			if told[key] == 0 {
 				t.Errorf("%s: no step says “%s”", form, key)
 			}
@@ -124,7 +124,11 @@ func (c *court) judge(r *plan.Recipe) *judge {
 		if err != nil {
 			c.t.Fatalf("%v", err)
 		}
-		j.l = listen(c.in, c.at(r), map[string]string{r.Unit: c.names[r.Unit]})
+		made := map[string]string{}
+		for _, m := range r.Makes {
+			made[m.Unit] = c.names[m.Unit]
+		}
+		j.l = listen(c.in, c.at(r), made)
 		c.judges[r.ID] = j
 	}
 	return c.judges[r.ID]
@@ -133,6 +137,13 @@ func (c *court) judge(r *plan.Recipe) *judge {
 // notes judges the remarks of a step: each is heard in one way and is so, and none is missing.
 func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, format string, args ...any)) {
 	chain, makes, surplus := s.Count > 1, s.Makes > 0, s.Surplus > 0
+	over := map[string]int{} // of several that are finished, how many are left over
+	if len(s.Also) > 0 {
+		over[s.Unit], surplus = s.Surplus, false
+	}
+	for _, a := range s.Also {
+		over[a.Unit] = a.Surplus
+	}
 	var bias []string // pieces that the first step of a recipe takes, with an edge off the grain
 	for _, f := range j.r.From {
 		l := f.Piece + c.pieces[f.Unit]
@@ -146,7 +157,7 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 	clip, dots := j.clipped()
 	clip = slices.DeleteFunc(clip, func(p int) bool { return c.pieces[j.id(p)] == "" && c.names[j.id(p)] != "" }) // what is sewn opens along its seams
 	for _, n := range notes {
-		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.surplus", "note.bias", "note.from", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both", "align.middles")
+		ways := j.l.hear(string(n), "note.chain", "note.makes", "note.hands", "note.surplus", "note.surplus.of", "note.bias", "note.from", "note.top", "note.top.of", "note.dots", "note.clip", "align", "align.both", "align.middles")
 		if len(ways) != 1 {
 			bad(n, "heard in %d ways: %v", len(ways), ways)
 			continue
@@ -160,6 +171,12 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 		case "note.makes":
 			noun := x["noun"].word
 			ok, makes = makes && int(x["count"].n) == s.Makes && (noun == j.by.Units[s.Unit].Kind || noun == "short row"), false
+		case "note.hands":
+			ok, makes = makes && len(s.Also) == 1 && x["thing"].ref.id == s.Unit && x["other"].ref.id == s.Also[0].Unit && int(x["count"].n) == s.Makes && s.Makes == s.Also[0].Makes && j.mirrored(s.Unit, s.Also[0].Unit), false
+		case "note.surplus.of":
+			id := x["thing"].ref.id
+			ok = over[id] > 0 && int(x["count"].n) == over[id]
+			delete(over, id)
 		case "note.dots":
 			ok, dots = dots && nearly(x["seam"].n, float64(c.p.Seam)), false
 		case "align.middles":
@@ -205,6 +222,11 @@ func (c *court) notes(j *judge, s *plan.Step, notes []Text, bad func(what Text, 
 	}
 	if len(bias) > 0 {
 		bad(Text(fmt.Sprint(notes)), "that %v have bias edges is not told", bias)
+	}
+	for id, n := range over {
+		if n > 0 {
+			bad(Text(fmt.Sprint(notes)), "that %d of %s are left over is not told", n, id)
+		}
 	}
 	if chain || makes || surplus {
 		bad(Text(fmt.Sprint(notes)), "the step is done %d times, makes %d, of which %d are left over", s.Count, s.Makes, s.Surplus)

@@ -51,6 +51,15 @@ func plans(t testing.TB) map[string]*plan.Plan {
 			"set: {rows: [[Lamp, Mast, Lamp], [Mast, Sail, Mast]]}\n"
 		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
 	}
+	for name, rows := range map[string]string{"both hands": "[three triangles A B C, three triangles A B C@m], [three triangles A B C@m, three triangles A B C]", "hands side by side": "[three triangles A B C, three triangles A B C@m]", "one hand": "[three triangles A B C]"} {
+		src := "quilt: Lantern Row\nmake: {three triangles: pairs}\nfabrics: {A: {name: Fog}, B: {name: Slate}, C: {name: Ember}}\nblocks: {Odd: {size: 8, rows: [" + rows + "]}, Two: {size: 8, rows: [[Odd, A]]}}\n" +
+			"set: {rows: [[Two, Two]]}\n"
+		src = strings.Replace(src, "Two: {size: 8", "Two: {size: [16, 8]", 1)
+		if name == "hands side by side" {
+			src = strings.Replace(strings.Replace(src, "Odd: {size: 8", "Odd: {size: [8, 4]", 1), "Two: {size: [16, 8]", "Two: {size: [16, 4]", 1)
+		}
+		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
+	}
 	for _, glob := range []string{"../../examples/*.yaml", "../../blocks/*.yaml"} {
 		files, err := filepath.Glob(glob)
 		if err != nil || len(files) == 0 {
