@@ -125,3 +125,148 @@ func TestRandomLongStrips(t *testing.T) {
 		}
 	}
 }
+
+// shortest tries every way to cut a few strips along the selvage from stretches, and rectangles from strips across what they leave or the cloth.
+func shortest(wide float64, long, small []bit) float64 {
+	type strip struct {
+		in         int // a stretch, or -1: off the bolt
+		used, high float64
+	}
+	type lane struct{ wide, long float64 }
+	best := math.Inf(1)
+	var bands [][]lane
+	var strips []strip
+	var put func(k int)
+	put = func(k int) {
+		if k == len(small) {
+			length, room := 0.0, make([]float64, len(bands))
+			for s, in := range bands {
+				for _, b := range in {
+					room[s] = math.Max(room[s], b.long)
+				}
+				length += room[s]
+			}
+			for _, x := range strips {
+				if x.in < 0 {
+					length += x.high
+				} else if room[x.in] -= x.high; room[x.in] < 0 {
+					return
+				}
+			}
+			best = math.Min(best, length)
+			return
+		}
+		for turn := range 2 {
+			w, h := small[k].w, small[k].h
+			if turn == 1 {
+				w, h = h, w
+			}
+			if turn == 1 && !small[k].turn {
+				continue
+			}
+			for i := range strips {
+				was := strips[i]
+				left := wide - was.used
+				if was.in >= 0 {
+					for _, b := range bands[was.in] {
+						left -= b.wide
+					}
+				}
+				if w <= left {
+					strips[i].used, strips[i].high = was.used+w, math.Max(was.high, h)
+					put(k + 1)
+					strips[i] = was
+				}
+			}
+			for in := -1; in < len(bands); in++ {
+				left := wide
+				if in >= 0 {
+					for _, b := range bands[in] {
+						left -= b.wide
+					}
+				}
+				if w <= left {
+					strips = append(strips, strip{in, w, h})
+					put(k + 1)
+					strips = strips[:len(strips)-1]
+				}
+			}
+		}
+	}
+	var cut func(k int)
+	cut = func(k int) {
+		if k == len(long) {
+			put(0)
+			return
+		}
+		b := lane{long[k].w, long[k].h}
+		for s := range bands {
+			used := 0.0
+			for i, x := range bands[s] {
+				used += x.wide
+				if x.wide == b.wide { // one after the other
+					bands[s][i].long += b.long
+					cut(k + 1)
+					bands[s][i].long -= b.long
+				}
+			}
+			if used+b.wide <= wide {
+				bands[s] = append(bands[s], b)
+				cut(k + 1)
+				bands[s] = bands[s][:len(bands[s])-1]
+			}
+		}
+		bands = append(bands, []lane{b})
+		cut(k + 1)
+		bands = bands[:len(bands)-1]
+	}
+	cut(0)
+	return best
+}
+
+// No way of cutting is shorter than what is proven, and often none is longer than need be; area and the longest strip alone prove less.
+func TestBoundAlongTheSelvage(t *testing.T) {
+	r := rand.New(rand.NewSource(17))
+	met, better := 0, 0
+	for n := range 400 {
+		rules := inches
+		rules.along = true
+		c := Cloth{Width: 40}
+		var blanks []Blank
+		for k := range 1 + r.Intn(2) {
+			blanks = append(blanks, Blank{Label: fmt.Sprintf("A%d", k+1), Width: float64(3 + r.Intn(16)), Height: float64(41 + r.Intn(40)), Months: []int{1 + r.Intn(2)}, Joined: true})
+		}
+		for k := range 1 + r.Intn(3) {
+			blanks = append(blanks, Blank{Label: fmt.Sprintf("B%d", k+1), Width: float64(3 + r.Intn(37)), Height: float64(3 + r.Intn(30)), Turn: r.Intn(2) == 0, Months: []int{1}})
+		}
+		l, err := lay(c, blanks, rules)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var long, small []bit
+		area, longest := 0.0, 0.0
+		for _, b := range l.bits {
+			for range b.count {
+				if area += b.w * b.h; b.along {
+					long, longest = append(long, b), math.Max(longest, b.h)
+				} else {
+					small = append(small, b)
+				}
+			}
+		}
+		least := shortest(c.Width, long, small)
+		if l.bound > least+1e-6 || l.length < least-1e-6 {
+			t.Fatalf("%d: %g long, proven %g, and %g is possible: %+v", n, l.length, l.bound, least, l.bits)
+		}
+		if l.bound > least-1e-6 {
+			met++
+		}
+		if l.bound > math.Max(longest, area/c.Width)+1e-6 {
+			better++
+		}
+	}
+	t.Logf("%d of 400 proven least, %d more than area and length prove", met, better)
+	if met < 200 || better < 200 {
+		t.Errorf("%d of 400 proven least, %d more than area and length prove", met, better)
+	}
+}

@@ -1,7 +1,6 @@
 package cut
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -446,7 +445,8 @@ func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) erro
 	if err := l.noMotif(c, count); err != nil {
 		return err
 	}
-	long, area := l.stretches(g, c, count, cloth, rules)
+	all := slices.Clone(count)
+	long := l.stretches(g, c, count, cloth, rules)
 	items := l.items(g, count)
 	problem := guillotine.Problem{Width: g.down(c.Width), Items: items, Stages: rules.stages, Effort: rules.Effort}
 	if rules.goal > 0 {
@@ -474,84 +474,18 @@ func (l *laid) onBolt(g grid, c Cloth, count []int, cloth int, rules Rules) erro
 		l.stocks = append(l.stocks, stock{bands: []band{b}, cloth: cloth, bought: true})
 	}
 	if long > 0 {
-		// What lies beside the long strips is not searched for the best: all that is proven is that there must be room.
+		// What lies beside the long strips is not searched for the best.
 		l.along = true
 		length += long
-		bound = math.Max(long, area/c.Width)
+		if bound, err = l.alongBound(g, c, all, rules); err != nil {
+			return l.tooLarge(err, c)
+		}
 	}
 	l.length += length + rows
 	l.each = append(l.each, length+rows)
 	l.bound += math.Min(bound, length) + math.Min(least, rows)
 	l.optimal = l.optimal && length+rows-bound-least < 1e-6
 	return nil
-}
-
-// stretches cuts what runs along the selvage from stretches of the bolt, the longest first, and lays what fits beside it. It counts
-// all that off, and returns the length that is taken and the area of all blanks, where there is anything long at all.
-func (l *laid) stretches(g grid, c Cloth, count []int, cloth int, rules Rules) (length, area float64) {
-	var long []int // bits, one by one
-	for i, b := range l.bits {
-		area += b.w * b.h * float64(count[i])
-		if b.along {
-			for range count[i] {
-				long = append(long, i)
-			}
-			count[i] = 0
-		}
-	}
-	slices.SortStableFunc(long, func(a, b int) int {
-		return cmp.Or(cmp.Compare(l.bits[b].h, l.bits[a].h), cmp.Compare(l.bits[b].w, l.bits[a].w))
-	})
-	from := len(l.stocks)
-	for _, i := range long {
-		b := l.bits[i]
-		s := slip{bit: i, turned: b.turned, w: b.h, h: b.w, wide: b.h}
-		if !l.beside(from, s) {
-			size := [2]float64{c.Width, b.h}
-			l.stocks = append(l.stocks, stock{sheet: &size, along: true, bolt: true, cloth: cloth, bought: true, bands: []band{{height: b.w, length: b.h, along: true, slips: []slip{s}}}})
-			length += b.h
-		}
-	}
-	keep := rules.remnant()
-	for k := from; k < len(l.stocks); k++ {
-		s := &l.stocks[k]
-		if free := s.free(); free > keep && s.sheet[1] > keep {
-			s.rest = l.fill(g, [2]float64{free, s.sheet[1]}, count, true, rules)
-		}
-	}
-	return length, area
-}
-
-// beside puts a slip into a stretch, those from a number on, where there is room for it: in a band as high, or in a new one.
-func (l *laid) beside(from int, s slip) bool {
-	for k := from; k < len(l.stocks); k++ {
-		st := &l.stocks[k]
-		for n := range st.bands {
-			b := &st.bands[n]
-			left := b.length - s.w
-			for _, other := range b.slips {
-				left -= other.w
-			}
-			if math.Abs(b.height-s.h) < sliver && left > -sliver {
-				b.slips = append(b.slips, s)
-				return true
-			}
-		}
-		if st.free() > s.h-sliver {
-			st.bands = append(st.bands, band{height: s.h, length: st.sheet[1], along: true, slips: []slip{s}})
-			return true
-		}
-	}
-	return false
-}
-
-// free is what the bands of a stretch leave of its width.
-func (s *stock) free() float64 {
-	free := s.sheet[0]
-	for _, b := range s.bands {
-		free -= b.height
-	}
-	return free
 }
 
 // layDown returns the items with those that may turn lying with their longer side across, where that fits, and which of

@@ -236,7 +236,12 @@ func (w cloths) lay(along bool) (fabricLaid, error) {
 	if c.inSheets() {
 		l.Width = plan.Num(c.Sheet[0]) // a piece on the shelf may be wider
 	}
-	l.Rules = got.rules()
+	if l.Rules = got.rules(); w.binding != nil && w.binding.Along > 0 {
+		l.Rules += fmt.Sprintf(", the binding in %d", w.binding.Strips)
+		if l.Rules += " strips"; w.binding.Strips == 1 {
+			l.Rules = strings.TrimSuffix(l.Rules, "s")
+		}
+	}
 	if len(got.stocks) > 0 {
 		l.Stages = got.stages
 	}
