@@ -75,6 +75,13 @@ func (m *maker) legend() []box {
 			scene.Polygon(p(4, 38), p(21, 12), p(38, 38)).Filled(slate).Stroked(scene.Ink, 0.7), scene.Circle(p(21, 12), 6).Stroked(scene.Ember, 1.2)}},
 	}
 	if slices.ContainsFunc(m.p.Recipes, func(r plan.Recipe) bool {
+		return slices.ContainsFunc(r.Do, func(op plan.Op) bool { return len(op.Spun) > 0 })
+	}) {
+		signs = append(signs, sign{"a pinwheel: the crossing seams are opened inside the allowance there, so that all four allowances turn that way round and lie flat", []scene.Item{
+			scene.Rect(4, 4, 17, 17).Filled(slate).Stroked(scene.Ink, 0.7), scene.Rect(21, 4, 17, 17).Filled(fog).Stroked(scene.Ink, 0.7),
+			scene.Rect(4, 21, 17, 17).Filled(fog).Stroked(scene.Ink, 0.7), scene.Rect(21, 21, 17, 17).Filled(slate).Stroked(scene.Ink, 0.7), figure.Pinwheel(p(21, 21), [2]float64{-1, 0}, [2]float64{0, -1}, 6)}})
+	}
+	if slices.ContainsFunc(m.p.Recipes, func(r plan.Recipe) bool {
 		return slices.ContainsFunc(r.Do, func(op plan.Op) bool { return len(op.Dots) > 0 })
 	}) {
 		signs = append(signs, sign{"a dot: the needle stops there, before the raw edge", []scene.Item{square.Filled(fog).Hatched(scene.WrongSide).Stroked(scene.Ink, 0.7),

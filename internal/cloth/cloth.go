@@ -19,6 +19,7 @@ package cloth
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"quiltwright/internal/flat"
@@ -62,12 +63,13 @@ type Layer struct {
 
 // Seam is a line of stitches in a work.
 type Seam struct {
-	N      int    // number of the stitch, counted through the recipe from 0
-	A, B   Pt     // where it lies, in the work's frame
-	Meant  [2]Pt  // where it would lie if every piece were exact: the operation's line
-	State  string // sewn | open | toward
-	Toward int    // part number, where State is toward
-	Side   int    // and the side of the seam on which it lies, as Edge.Side
+	N      int       // number of the stitch, counted through the recipe from 0
+	A, B   Pt        // where it lies, in the work's frame
+	Meant  [2]Pt     // where it would lie if every piece were exact: the operation's line
+	State  string    // sewn | open | toward
+	Toward int       // part number, where State is toward
+	Side   int       // and the side of the seam on which it lies, as Edge.Side
+	Spun   []float64 // how far from A it turns over to the other side, at each crossing where it is spun
 	Fold   bool
 	Ends   [2]End // at A and at B, of a seam by the raw edge
 	Dots   []int  // ends, 0 for A and 1 for B, at which it stops at the crossing of the seams
@@ -294,6 +296,10 @@ func (w *Work) press(op plan.Op) error {
 	if s.State != "sewn" {
 		return fmt.Errorf("seam %d is pressed already", s.N)
 	}
+	spun, err := s.spun(op)
+	if err != nil {
+		return err
+	}
 	side := 0 // on which the part lies that the allowance is pressed toward
 	there := op.Toward == nil
 	var swing []int
@@ -353,9 +359,44 @@ func (w *Work) press(op plan.Op) error {
 	w.Seams[k].opened = true
 	w.Seams[k].State = "open"
 	if op.Toward != nil {
-		w.Seams[k].State, w.Seams[k].Toward, w.Seams[k].Side = "toward", *op.Toward, side
+		w.Seams[k].State, w.Seams[k].Toward, w.Seams[k].Side, w.Seams[k].Spun = "toward", *op.Toward, side, spun
 	}
 	return nil
+}
+
+// spun is how far along the seam from A the crossings lie at which it is spun.
+func (s *Seam) spun(op plan.Op) ([]float64, error) {
+	if len(op.Spun) == 0 {
+		return nil, nil
+	}
+	if op.Toward == nil {
+		return nil, fmt.Errorf("seam %d is pressed open: it cannot be spun", s.N)
+	}
+	u, run := flat.Direction(s.Meant[0], s.Meant[1]), flat.Distance(s.Meant[0], s.Meant[1])
+	out := make([]float64, len(op.Spun))
+	last := 0.0
+	for i, q := range op.Spun {
+		p := flat.Sub(flat.At(q), s.Meant[0])
+		t := flat.Dot(p, u)
+		if math.Abs(flat.Cross(u, p)) > 1e-4 || t < last+1e-4 || t > run-1e-4 {
+			return nil, fmt.Errorf("seam %d cannot be spun at %s: crossings stand between its ends, in order from %s to %s", s.N, show(flat.At(q)), show(s.Meant[0]), show(s.Meant[1]))
+		}
+		out[i], last = t, t
+	}
+	return out, nil
+}
+
+// begins counts from a new end of the seam, so far from its former one.
+func (s *Seam) begins(off float64) {
+	var left []float64
+	for _, t := range s.Spun {
+		if t > off {
+			left = append(left, t-off)
+		} else {
+			s.Side = 1 - s.Side // what is left begins beyond it
+		}
+	}
+	s.Spun = left
 }
 
 // holds reports whether seam n sews an edge of a layer of one of the groups, or of what lies flat where none is named.

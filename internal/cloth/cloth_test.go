@@ -297,3 +297,38 @@ func flip(p plan.Pose, a, b cloth.Pt) plan.Op {
 	turn := math.Atan2(ex[1]-at[1], ex[0]-at[0]) * 180 / math.Pi
 	return lay(1, 0, at[0], at[1], turn, "down")
 }
+
+// A seam is spun at crossings between its ends, in order; what is trimmed off an end of it does not move them.
+func TestSpunSeam(t *testing.T) {
+	two := []cloth.Work{rect("A", 6.5, 2.5), rect("B", 6.5, 2.5)}
+	sewn := []plan.Op{lay(1, 0, 6.5, 0, 0, "down"), edge(0, .25, 2.25, 6.25, 2.25)}
+	spun := func(toward int, at ...*plan.Point) plan.Op {
+		op := press(0, 0)
+		if toward >= 0 {
+			op.Toward = &toward
+		}
+		for _, p := range at {
+			op.Spun = append(op.Spun, *p)
+		}
+		return op
+	}
+	table := run(t, two, append(sewn, spun(0, point(2.25, 2.25), point(4.25, 2.25)), plan.Op{Op: "trim", Work: 0, To: []plan.Point{*point(1, 0), *point(6.5, 0), *point(6.5, 4.5), *point(1, 4.5)}})...)
+	s := table.Work(0).Seams[0]
+	if len(s.Spun) != 2 || s.State != "toward" || s.Toward != 0 {
+		t.Fatalf("%+v", s)
+	}
+	for k, want := range []float64{2.25, 4.25} {
+		if at := flat.Add(s.A, flat.Scale(flat.Direction(s.A, s.B), s.Spun[k])); math.Abs(at[0]-want) > 1e-6 {
+			t.Errorf("spun at %v, not at %v: %+v", at, want, s)
+		}
+	}
+	for name, op := range map[string]plan.Op{
+		"pressed open": spun(-1, point(2.25, 2.25)), "at its end": spun(0, point(6.25, 2.25)), "beside it": spun(0, point(2.25, 2.5)),
+		"out of order": spun(0, point(4.25, 2.25), point(2.25, 2.25)), "twice at one": spun(0, point(4.25, 2.25), point(4.25, 2.25)),
+	} {
+		table := run(t, two, sewn...)
+		if err := table.Do(op); err == nil {
+			t.Errorf("spun %s: it is done", name)
+		}
+	}
+}

@@ -90,7 +90,9 @@ func (w *Work) half(a, u Pt) *Work {
 			continue
 		}
 		if da > Tolerance {
+			a := s.A
 			s.A = lerp(s.A, s.B, da/(da-db))
+			s.begins(flat.Distance(a, s.A))
 		} else if db > Tolerance {
 			s.B = lerp(s.A, s.B, da/(da-db))
 		}

@@ -274,7 +274,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 		aligned := method.Aligned(r.Units, i, r.Doc.Seam.Float(), method.Ease(r.Doc.Measure))
 		for k, j := range u.Joins {
 			join := plan.Join{Parts: [2]int{j.A, j.B}, Kind: j.Kind.String(), Seam: [2]plan.Point{point(j.Seam.A), point(j.Seam.B)}, Top: max(j.A, j.B),
-				Press: r.direction(i, way, k)}
+				Press: r.direction(i, way, k), Spun: r.spun(i, way, k)}
 			if w := watch[i][k]; w.Top >= 0 {
 				join.Top, join.Watched = w.Top, "seams"
 				if len(w.Points) > 0 {
@@ -289,7 +289,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 			}
 			if u.BothWays() {
 				for way := range 2 {
-					join.Split = append(join.Split, plan.Split{Press: r.direction(i, way, k), Made: u.MadeWay(way)})
+					join.Split = append(join.Split, plan.Split{Press: r.direction(i, way, k), Spun: r.spun(i, way, k), Made: u.MadeWay(way)})
 				}
 			}
 			if u.Usual != nil && u.Usual[k] >= 0 {
@@ -321,7 +321,7 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 			}
 		}
 		if webs[i] {
-			if w, ok := sew.AsWeb(r.Units, i, r.Ways, r.Press.Toward); ok {
+			if w, ok := sew.AsWeb(r.Units, i, r.Ways, &r.Press); ok {
 				out.Web = &plan.Web{Rows: w.Rows, Columns: w.Columns}
 			}
 		}
@@ -366,6 +366,16 @@ func (r *Result) direction(i, way, k int) string {
 		return "toward " + strconv.Itoa(u.Joins[k].B)
 	}
 	return "open"
+}
+
+// spun are the crossings at which join k of unit i is spun where it is made the given way.
+func (r *Result) spun(i, way, k int) (out []plan.Point) {
+	if all := r.Press.Spun[i][way]; all != nil {
+		for _, at := range all[k] {
+			out = append(out, plan.Point{plan.Num(at.X), plan.Num(at.Y)})
+		}
+	}
+	return out
 }
 
 // recipeID names the recipe of a unit; one that is made both ways has two.
@@ -417,6 +427,18 @@ func (r *Result) recipe(i, way int, ids []string, of map[cut.Source]int) plan.Re
 		if t := r.Press.Toward[of][way][pr.Join]; t != press.Open {
 			toward := pr.Toward[t]
 			out.Do[pr.Op].Toward = &toward
+		}
+		if spun := r.spun(i, way, pr.Join); len(spun) > 0 {
+			// Its line in the recipe runs as the seam does in the unit.
+			from, to, along := point(u.Joins[pr.Join].Seam.A), point(u.Joins[pr.Join].Seam.B), *out.Do[pr.Stitch].Along
+			long := func(a, b plan.Point) float64 { return math.Hypot(float64(b[0]-a[0]), float64(b[1]-a[1])) }
+			for _, at := range spun {
+				var p plan.Point
+				for k := range p {
+					p[k] = along[0][k] + (along[1][k]-along[0][k])*plan.Num(long(from, at)/long(from, to))
+				}
+				out.Do[pr.Op].Spun = append(out.Do[pr.Op].Spun, p)
+			}
 		}
 	}
 	for m, c := range u.Months {

@@ -121,7 +121,7 @@ func phases(b *testing.B, s sample) []phase {
 		{"draw", func() { set.Lay(r.Doc, draft.New(r.Doc)) }},
 		{"piecing", func() { piecing.Take(r.Doc, r.Blocks, r.Top, method.Price, piecing.Quick) }},
 		{"method", func() { method.Choose(in) }},
-		{"press", func() { press.Solve(r.Doc, r.Units, r.Pieced.Top, ways, nil, press.Usual(), weigh.Quick) }},
+		{"press", func() { press.Solve(r.Doc, r.Units, r.Pieced.Top, ways, press.Said{}, press.Usual(), weigh.Quick) }},
 		{"sew", func() { sew.Order(r.Units, r.monthly(months), r.Pieced.Top, setMonth) }},
 		{"cut", func() {
 			pieces, _ := cut.Pieces(r.Doc, r.Units, nil, nil)

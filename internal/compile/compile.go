@@ -112,9 +112,10 @@ func compile(read func() (*quilt.Document, diag.List), opt Options) (r *Result) 
 	r.Ways = ways
 	in := method.Input{Doc: doc, Pieced: r.Pieced, Blocks: r.Blocks, Months: months, SetMonth: setMonth, Ways: ways, Outward: method.Outward(r.Pieced)}
 	r.Units, found = method.Choose(in)
-	fixed, arrows := r.fixed()
+	said, arrows := r.say()
 	r.Findings.Add(arrows...)
-	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, fixed, press.Usual(), weight)
+	r.Press = press.Solve(doc, r.Units, r.Pieced.Top, ways, said, press.Usual(), weight)
+	r.Findings.Add(r.unspun(said)...)
 	in.Ways.Split, in.Ways.Second = r.Press.Split, r.Press.Second
 	r.Ways = in.Ways
 	if slices.Contains(in.Ways.Split, true) {

@@ -35,11 +35,11 @@ type pressed struct {
 }
 
 func (q *pressed) net() *weigh.Net {
-	return press.Net(q.doc, q.units, q.top, q.ways, nil, press.Usual())
+	return press.Net(q.doc, q.units, q.top, q.ways, press.Said{}, press.Usual())
 }
 
 func (q *pressed) solve(effort weigh.Effort) press.Result {
-	return press.Solve(q.doc, q.units, q.top, q.ways, nil, press.Usual(), effort)
+	return press.Solve(q.doc, q.units, q.top, q.ways, press.Said{}, press.Usual(), effort)
 }
 
 // randomQuilt is quilt number k of the pressing corpus of a seed: the same for the same two numbers, everywhere.

@@ -1,9 +1,11 @@
 package compile
 
 import (
+	"os"
 	"strings"
 	"testing"
 
+	"quiltwright/internal/piecing"
 	"quiltwright/internal/press"
 	"quiltwright/internal/words"
 )
@@ -56,5 +58,41 @@ blocks:
 		if m.Why != press.Writer {
 			t.Errorf("%+v", m)
 		}
+	}
+}
+
+// A partial seam is one seam on the cloth: what is sewn of it at first and what closes the ring lie on one line, and are pressed to one side.
+func TestHalvesOfAPartialSeamArePressedAlike(t *testing.T) {
+	rings := 0
+	for _, file := range []string{"../../examples/lantern-row.yaml", "../../blocks/bright-hopes.yaml"} {
+		src, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := Compile(file, src, Options{})
+		for i := range r.Units {
+			for way, toward := range r.Press.Toward[i] {
+				var partial []int
+				for k, j := range r.Units[i].Joins {
+					if j.Kind == piecing.Partial && toward != nil {
+						partial = append(partial, k)
+					}
+				}
+				if len(partial) == 0 {
+					continue
+				}
+				rings++
+				first, rest := partial[0], partial[1]
+				if a, b := r.Units[i].Joins[first], r.Units[i].Joins[rest]; len(partial) != 2 || a.B != b.B { // B, which both hold, lies on one side of the line
+					t.Fatalf("%s: the halves of unit %d are joins %v", file, i, partial)
+				}
+				if toward[first] != toward[rest] {
+					t.Errorf("%s: unit %d, made way %d: one half is pressed %d, the other %d", file, i, way, toward[first], toward[rest])
+				}
+			}
+		}
+	}
+	if rings < 3 {
+		t.Errorf("%d rings tell little", rings)
 	}
 }

@@ -103,7 +103,7 @@ func arrows(def *quilt.Block, w, h exact.Num) []Arrow {
 	}
 	out := make([]Arrow, len(def.Press))
 	for i, a := range def.Press {
-		out[i] = Arrow{At: a.At, From: def.Laid(a.From, w, h), To: def.Laid(a.To, w, h), Open: a.Open}
+		out[i] = Arrow{At: a.At, From: def.Laid(a.From, w, h), To: def.Laid(a.To, w, h), Open: a.Open, Spun: a.Spun}
 	}
 	return out
 }

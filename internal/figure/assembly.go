@@ -333,7 +333,10 @@ func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 		s1 := flat.Sub(flat.At(parts[j.Parts[1]].move.At), flat.At(u.Parts[j.Parts[1]].At))
 		m = flat.Add(m, mid(s0, s1))
 		half := flat.Scale(flat.Unit(flat.Sub(flat.At(j.Seam[1]), flat.At(j.Seam[0]))), 14/scale)
-		if toward, ok := towardPart(j.Press); ok && toward < len(parts) {
+		if toward, ok := towardPart(j.Press); ok && toward < len(parts) && len(j.Spun) > 0 {
+			gap := flat.Sub(m, mid(flat.At(j.Seam[0]), flat.At(j.Seam[1])))
+			c.spun(flat.Add(flat.At(j.Seam[0]), gap), flat.Add(flat.At(j.Seam[1]), gap), hearts(toward), moved(j.Spun, gap))
+		} else if ok && toward < len(parts) {
 			c.pressed(flat.Sub(m, half), flat.Add(m, half), hearts(toward), false, 0)
 		} else if j.Press == "open" {
 			c.pressed(flat.Sub(m, half), flat.Add(m, half), m, true, 0)
@@ -379,6 +382,15 @@ func (d *Drawer) numberWeb(c *canvas, u *plan.Unit, parts []apart) {
 	}
 }
 
+// moved is places of a unit, moved.
+func moved(all []plan.Point, by pt) []pt {
+	out := make([]pt, len(all))
+	for i, p := range all {
+		out[i] = flat.Add(flat.At(p), by)
+	}
+	return out
+}
+
 func (d *Drawer) middleOf(a apart) pt {
 	if a.work == nil {
 		return flat.At(a.move.At)
@@ -402,6 +414,10 @@ func (d *Drawer) drawJoinPressing(c *canvas, u *plan.Unit, j plan.Join) {
 	if toward, ok := towardPart(j.Press); ok && toward < len(u.Parts) {
 		if x := d.units[u.Parts[toward].Unit]; x != nil {
 			ps := flat.Each(u.Parts[toward].Pose(), chorded(x.Outline))
+			if len(j.Spun) > 0 {
+				c.spun(a, b, centre(ps), moved(j.Spun, pt{}))
+				return
+			}
 			n, deep := flat.Unit(square(flat.Sub(b, a))), 0.0
 			for _, p := range ps {
 				deep = math.Max(deep, math.Abs(flat.Dot(flat.Sub(p, a), n)))

@@ -316,6 +316,19 @@ func (d *Drawer) drawPressing(c *canvas, w *cloth.Work, s cloth.Seam, a, b pt) {
 			}
 		}
 	}
+	if len(s.Spun) > 0 {
+		var at []pt
+		way := flat.Direction(s.A, s.B)
+		for _, t := range s.Spun {
+			at = append(at, flat.Add(s.A, flat.Scale(way, t)))
+		}
+		toward := flat.Add(mid(a, b), flat.Scale(square(u), hand))
+		if flat.Dot(way, u) < 0 { // the visible part is walked the other way
+			a, b = b, a
+		}
+		c.spun(a, b, toward, at)
+		return
+	}
 	type span struct{ lo, hi, deep float64 }
 	spans := map[int]span{}
 	var order []int

@@ -37,6 +37,7 @@ type Give struct {
 // pressed toward its part A (k 0) or its part B (k 1).
 type PressOp struct {
 	Op     int
+	Stitch int // the operation that sews it
 	Join   int
 	Mate   bool // of the unit's mate
 	Toward [2]int
@@ -94,7 +95,13 @@ func (p *program) cut(work int, a, b pt) int {
 
 // press opens a seam; which way is filled in when the pressing is known.
 func (p *program) press(work, seam, join, towardA, towardB int) {
-	p.r.Press = append(p.r.Press, PressOp{Op: len(p.r.Do), Join: join, Toward: [2]int{towardA, towardB}})
+	stitch := -1
+	for k, n := 0, 0; n <= seam; k++ {
+		if stitch = k; p.r.Do[k].Op == "stitch" {
+			n++
+		}
+	}
+	p.r.Press = append(p.r.Press, PressOp{Op: len(p.r.Do), Stitch: stitch, Join: join, Toward: [2]int{towardA, towardB}})
 	p.do(plan.Op{Op: "press", Work: work, Seam: seam})
 }
 

@@ -213,10 +213,10 @@ func (p *Part) Pose() Pose { return Pose{p.At, p.Turn, p.Mirror} }
 // Join is one seam between two parts of a unit. Joins stand in the order of sewing.
 type Join struct {
 	Parts   [2]int   `json:"parts"`
-	Kind    string   `json:"kind"`  // straight | partial | set in | curved
-	Seam    [2]Point `json:"seam"`  // finished seam line in the unit's frame
-	Press   string   `json:"press"` // "toward 3" (a part of this unit), "open", "spun"
-	Spin    string   `json:"spin,omitempty"`
+	Kind    string   `json:"kind"`           // straight | partial | set in | curved
+	Seam    [2]Point `json:"seam"`           // finished seam line in the unit's frame
+	Press   string   `json:"press"`          // "toward 3" (a part of this unit), "open"
+	Spun    []Point  `json:"spun,omitempty"` // the crossings at which it is spun, in order along it: it lies as Press says up to the first, and turns over at each
 	Split   []Split  `json:"split,omitempty"`
 	Top     int      `json:"top"`               // the part that lies on top at the machine
 	Watched string   `json:"watched,omitempty"` // why that one: it has points | seams on the seam line, the other has none; "": as it was laid
@@ -227,8 +227,9 @@ type Join struct {
 
 // Split says that a unit is made in two batches pressed opposite ways.
 type Split struct {
-	Press string `json:"press"`
-	Made  int    `json:"made"`
+	Press string  `json:"press"`
+	Spun  []Point `json:"spun,omitempty"`
+	Made  int     `json:"made"`
 }
 
 // Align says that at one end of a seam (0 where it begins, 1 where it ends) the raw edge of a part passes the other's.
@@ -297,6 +298,7 @@ type Op struct {
 	Times     int       `json:"times,omitempty"`
 	Seam      int       `json:"seam,omitempty"`   // press: the number of the stitch
 	Toward    *int      `json:"toward,omitempty"` // press: part number; absent: open
+	Spun      []Point   `json:"spun,omitempty"`   // press: crossings on the seam, in order along it: the allowance lies toward Toward up to the first, and turns over at each
 	To        []Point   `json:"to,omitempty"`     // trim
 }
 

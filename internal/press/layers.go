@@ -22,7 +22,7 @@ const mostCrossings = 20_000
 // Layers lists the crossings of every unit's own joins, from the top down, then from left to right: those inside its parts are the parts'. It
 // is nil where there would be too many.
 func Layers(units []method.Unit, ways method.Ways, pressed Result) [][]Crossing {
-	l := &layers{units: units, ways: ways, toward: pressed.Toward, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
+	l := &layers{units: units, ways: ways, pressed: pressed, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
 	out := make([][]Crossing, len(units))
 	count := 0
 	for i := range units {
@@ -50,11 +50,11 @@ func Layers(units []method.Unit, ways method.Ways, pressed Result) [][]Crossing 
 }
 
 type layers struct {
-	units  []method.Unit
-	ways   method.Ways
-	toward [][2][]int
-	boxes  [][][4]float64 // of each part of each unit
-	ends   [][][2]float64 // where seams end on the outline of each unit
+	units   []method.Unit
+	ways    method.Ways
+	pressed Result
+	boxes   [][][4]float64 // of each part of each unit
+	ends    [][][2]float64 // where seams end on the outline of each unit
 }
 
 // points finds the crossings of unit i, and where its seams end on its outline.
@@ -110,6 +110,7 @@ type folded struct {
 	apart  bool    // side by side, without a seam
 	nx, ny float64 // toward a
 	state  int
+	spun   bool // each quarter is folded about one seam only: its own, or the last where that lies on its other side
 }
 
 // around is the cloth of unit i, made one way, around a point of its frame; turn is by how many degrees the frame itself lies turned. It is nil where
@@ -156,8 +157,8 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 		f := &folded{a: cloth[a], b: cloth[b], state: Open}
 		nx, ny := towardA(l.units, u, k)
 		f.nx, f.ny = c*nx-s*ny, s*nx+c*ny
-		if t := l.toward[i][way]; t != nil {
-			f.state = t[at[1]]
+		if l.pressed.Toward[i][way] != nil {
+			f.state, f.spun = l.pressed.At(i, way, at[1], u.Joins[at[1]], x, y)
 		}
 		cloth[a] = f
 	}
@@ -262,6 +263,26 @@ func (f *folded) layers(dx, dy float64) int {
 		return 1
 	case f.apart:
 		return f.a.layers(dx, dy) + f.b.layers(dx, dy)
+	case f.spun:
+		n := 0
+		for half, g := range []*folded{f.a, f.b} {
+			for quarter, q := range []*folded{g.a, g.b} {
+				nx, ny := f.nx, f.ny
+				if half == 1 {
+					nx, ny = -nx, -ny
+				}
+				switch { // which of the two seams it is folded about
+				case g.state == TowardA && quarter == 0:
+					nx, ny = g.nx, g.ny
+				case g.state == TowardB && quarter == 1:
+					nx, ny = -g.nx, -g.ny
+				}
+				if side := dx*nx + dy*ny; side > 0 {
+					n += q.layers(dx, dy) + q.layers(dx-2*side*nx, dy-2*side*ny)
+				}
+			}
+		}
+		return n
 	}
 	side := dx*f.nx + dy*f.ny
 	bx, by := dx-2*side*f.nx, dy-2*side*f.ny // the mirror image about the seam

@@ -3,7 +3,6 @@ package press
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"quiltwright/internal/piecing"
 	"quiltwright/internal/weigh"
@@ -12,57 +11,37 @@ import (
 // meetings finds where seams of both sides end on one seam of unit i: joins first to last, sewn in one go.
 func (p *presser) meetings(i, way, first, last int, parts [][]end) {
 	u := &p.units[i]
-	a, b := u.Joins[first].Seam.A, u.Joins[last].Seam.B
-	seam := [4]float64{a.X.Float(), a.Y.Float(), b.X.Float(), b.Y.Float()}
-	l := math.Hypot(seam[2]-seam[0], seam[3]-seam[1])
-	ux, uy := (seam[2]-seam[0])/l, (seam[3]-seam[1])/l
+	s := lineOf(u.Joins[first], u.Joins[last])
 	side := func(of func(j piecing.Join) int) []placed {
-		var out []placed
+		var all []end
 		var seen []int
 		for k := first; k <= last; k++ {
-			part := of(u.Joins[k])
-			if slices.Contains(seen, part) {
-				continue
-			}
-			if last > first {
+			if part := of(u.Joins[k]); !slices.Contains(seen, part) {
 				seen = append(seen, part)
-			}
-			for _, e := range parts[part] {
-				if within(seam, e.x, e.y) {
-					out = append(out, placed{end: e, t: (e.x-seam[0])*ux + (e.y-seam[1])*uy})
-				}
+				all = append(all, parts[part]...)
 			}
 		}
-		sort.SliceStable(out, func(x, y int) bool { return out[x].t < out[y].t-near })
-		return out
+		return s.ends(all)
 	}
 	as, bs := side(func(j piecing.Join) int { return j.A }), side(func(j piecing.Join) int { return j.B })
-	p.bulk(p.seams[i][way][first], len(as), len(bs), u.Usual[first] >= 0)
-	for x, y := 0, 0; x < len(as) && y < len(bs); {
-		switch {
-		case as[x].t < bs[y].t-near:
-			x++
-		case bs[y].t < as[x].t-near:
-			y++
-		default:
-			x2, y2 := x, y
-			for x2 < len(as) && as[x2].t < as[x].t+near {
-				x2++
-			}
-			for y2 < len(bs) && bs[y2].t < bs[y].t+near {
-				y2++
-			}
-			for _, pair := range facing(as[x:x2], bs[y:y2], ux, uy) {
-				e, f := pair[0], pair[1]
-				p.meet = append(p.meet, meeting{
-					Meeting: Meeting{Unit: i, Way: way, Join: first, X: e.x, Y: e.y},
-					p:       e.seam, q: f.seam,
-					facing: (e.nx*ux+e.ny*uy > 0) == (f.nx*ux+f.ny*uy > 0),
-				})
-			}
-			x, y = x2, y2
+	v, from := p.seams[i][way][first], [2]int{} // the stretch, and the ends on it that are not weighed yet
+	for _, x := range s.crossings(as, bs) {
+		endsA, endsB := as[x.a[0]:x.a[1]], bs[x.b[0]:x.b[1]]
+		for _, pair := range facing(endsA, endsB, s.ux, s.uy) {
+			e, f := pair[0], pair[1]
+			p.meet = append(p.meet, meeting{
+				Meeting: Meeting{Unit: i, Way: way, Join: first, X: e.x, Y: e.y},
+				p:       e.seam, q: f.seam,
+				facing: (e.nx*s.ux+e.ny*s.uy > 0) == (f.nx*s.ux+f.ny*s.uy > 0),
+			})
+		}
+		if p.offered(i, first, Point{endsA[0].x, endsA[0].y}, len(endsA), len(endsB)) {
+			p.bulk(v, x.a[0]-from[0], x.b[0]-from[1], false)
+			from = [2]int{x.a[1], x.b[1]}
+			v = p.turn(i, way, first, v, s, endsA, endsB)
 		}
 	}
+	p.bulk(v, len(as)-from[0], len(bs)-from[1], u.Usual[first] >= 0)
 }
 
 // placed is an end on a seam, t along it.
@@ -165,25 +144,34 @@ func is(s, t int, facing bool) string {
 
 // result reads the solution.
 func (p *presser) result(got weigh.Result) Result {
-	r := Result{Toward: make([][2][]int, len(p.units)), Split: make([]bool, len(p.units)), Second: make([]bool, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal,
+	p.straighten(got.Value)
+	if cost := p.net.Cost(got.Value); cost != got.Cost {
+		got.Cost, got.Bound, got.Optimal = cost, min(got.Bound, cost), false
+	}
+	r := Result{Toward: make([][2][]int, len(p.units)), Spun: make([][2][][]Point, len(p.units)), Split: make([]bool, len(p.units)), Second: make([]bool, len(p.units)), Cost: got.Cost, Bound: got.Bound, Optimal: got.Optimal,
 		Seams: len(p.net.Size), Width: got.Width, Work: got.Work}
 	for i := range p.units {
 		for way, seams := range p.seams[i] {
 			if seams == nil {
 				continue
 			}
-			r.Toward[i][way] = make([]int, len(seams))
+			r.Toward[i][way], r.Spun[i][way] = make([]int, len(seams)), make([][]Point, len(seams))
 			for k, v := range seams {
 				r.Toward[i][way][k] = got.Value[v]
+				for _, t := range p.turns[i][way][k] {
+					if got.Value[t.v] != got.Value[t.before] {
+						r.Spun[i][way][k] = append(r.Spun[i][way][k], t.Point)
+					}
+				}
 			}
 		}
 		if p.reach[i] == [2]bool{false, true} {
-			r.Toward[i][0], r.Second[i] = r.Toward[i][1], true // used one way only: that is its way
+			r.Toward[i][0], r.Spun[i][0], r.Second[i] = r.Toward[i][1], r.Spun[i][1], true // used one way only: that is its way
 		}
 		if p.reach[i] != [2]bool{true, true} {
 			continue
 		}
-		r.Split[i] = !slices.Equal(r.Toward[i][0], r.Toward[i][1])
+		r.Split[i] = !slices.Equal(r.Toward[i][0], r.Toward[i][1]) || !slices.EqualFunc(r.Spun[i][0], r.Spun[i][1], slices.Equal)
 		for _, part := range p.units[i].Parts {
 			r.Split[i] = r.Split[i] || r.Split[part.Unit]
 		}
@@ -193,12 +181,14 @@ func (p *presser) result(got weigh.Result) Result {
 	for _, m := range p.meet {
 		if m.Is = is(got.Value[m.p], got.Value[m.q], m.facing); m.Is != "nested" {
 			if why == nil {
-				why, names = p.rings(), p.names()
+				why, names = p.rings(got.Value), p.names()
 			}
 			a := why.why(m.p, m.q, m.facing)
 			m.Why = a.why
 			for _, v := range a.seams {
-				m.Ring = append(m.Ring, names[v])
+				if n := len(m.Ring); n == 0 || m.Ring[n-1] != names[v] { // two stretches are one seam
+					m.Ring = append(m.Ring, names[v])
+				}
 			}
 		}
 		switch m.Is {

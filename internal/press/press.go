@@ -11,6 +11,7 @@ package press
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/method"
 	"quiltwright/internal/piecing"
@@ -27,23 +28,28 @@ const (
 
 // Weights are what choices cost. They are relative; docs/craft.md#pressing says what for.
 type Weights struct {
-	Same  int64 // a meeting whose allowances lie the same way
-	Flat  int64 // a meeting with an open seam: flat, but nothing to lock
-	Open  int64 // an open seam, wherever it is
-	Cross int64 // an hourglass of a pair pressed to a side: its half squares would not nest as they are laid, and be pressed unlike
-	Usual int64 // against what the method's users are taught
-	Split int64 // for each seam of a unit that is made both ways
-	Bulk  int64 // for each seam that ends on the side pressed toward: two layers more
-	Light int64 // toward the lighter cloth
-	Order int64 // toward the earlier part: only to settle ties
+	Same   int64 // a meeting whose allowances lie the same way
+	Flat   int64 // a meeting with an open seam: flat, but nothing to lock
+	Open   int64 // an open seam, wherever it is
+	Cross  int64 // an hourglass of a pair pressed to a side: its half squares would not nest as they are laid, and be pressed unlike
+	Usual  int64 // against what the method's users are taught
+	Split  int64 // for each seam of a unit that is made both ways
+	Spin   int64 // a crossing of four that is spun
+	Unspun int64 // one that could be spun and is not
+	Bulk   int64 // for each seam that ends on the side pressed toward: two layers more
+	Light  int64 // toward the lighter cloth
+	Order  int64 // toward the earlier part: only to settle ties
 }
 
 // Usual are the weights by which the rules that teachers give first win.
 func Usual() Weights {
-	return Weights{Same: 1000, Flat: 350, Open: 150, Cross: 9000, Usual: 60, Split: 30, Bulk: 20, Light: 5, Order: 1}
+	return Weights{Same: 1000, Flat: 350, Open: 150, Cross: 9000, Usual: 60, Split: 30, Spin: 100, Bulk: 20, Light: 5, Order: 1}
 }
 
-const costNever = 1 << 40 // against what the writer says
+const (
+	costNever = 1 << 40 // against what the writer says, or what cloth can do
+	costAsked = 1 << 34 // a crossing that the writer wants spun and is not: it may be that it cannot be
+)
 
 // Meeting is a point of a join where seams of both sides end.
 type Meeting struct {
@@ -57,9 +63,10 @@ type Meeting struct {
 
 // Result is the pressing of a quilt.
 type Result struct {
-	Toward   [][2][]int // Toward[u][way][j]: the state of join j of unit u; nil for units and ways that are not made
-	Split    []bool     // units that are made both ways, because neighbours nest then
-	Second   []bool     // units that are used the second way only
+	Toward   [][2][]int     // Toward[u][way][j]: the state of join j of unit u; nil for units and ways that are not made
+	Spun     [][2][][]Point // Spun[u][way][j]: the crossings at which join j is spun, in order along it: it lies as Toward says up to the first, the other way beyond
+	Split    []bool         // units that are made both ways, because neighbours nest then
+	Second   []bool         // units that are used the second way only
 	Meetings []Meeting
 	Nested   int
 	Flat     int // meetings with an open seam
@@ -78,6 +85,7 @@ type end struct {
 	seam   int     // variable
 	nx, ny float64 // toward the seam's part A
 	dx, dy float64 // along the seam, into the unit
+	loose  bool    // it is set into a corner
 }
 
 // presser carries the work of Solve.
@@ -94,6 +102,9 @@ type presser struct {
 	ends    [][2][]end // of each unit, each way
 	meet    []meeting
 	fixed   map[[2]int]int
+	spin    map[[2]int][]Point // where the writer wants joins spun
+	spins   [][][]Point        // where they may be
+	turns   [][2][][]turn      // where that is weighed
 }
 
 // meeting is a pair of seams that face each other across a join.
@@ -104,20 +115,31 @@ type meeting struct {
 }
 
 // Solve chooses the directions. ways says which parts of the setting may be pressed the other way than their neighbours; fixed holds the
-// state of joins, by unit and number as method.Pressed has them, that the writer has chosen: those are pressed so in every unit, whatever it costs.
-func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, weights Weights, effort weigh.Effort) Result {
-	p := network(doc, units, top, ways, fixed, weights)
+// state of joins, by unit and number as method.Pressed has them, that the writer has chosen: those are pressed so in every unit, whatever it costs; and spin the crossings at which
+// joins are to be spun, where that can be.
+func Solve(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, said Said, weights Weights, effort weigh.Effort) Result {
+	p := network(doc, units, top, ways, said, weights)
 	return p.result(weigh.Solve(&p.net, effort))
 }
 
-// Net is the network that Solve weighs: a variable of three states for each distinct seam.
-func Net(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, weights Weights) *weigh.Net {
-	return &network(doc, units, top, ways, fixed, weights).net
+// Said is what the writer says of joins, each by its unit and number.
+type Said struct {
+	State map[[2]int]int     // of its seam
+	Spin  map[[2]int][]Point // where it is spun
+}
+
+// Net is the network that Solve weighs: a variable of three states for each distinct seam, and for each stretch of one beyond a crossing at which spinning is weighed.
+func Net(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, said Said, weights Weights) *weigh.Net {
+	return &network(doc, units, top, ways, said, weights).net
 }
 
 // network makes the variables and their costs.
-func network(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, fixed map[[2]int]int, weights Weights) *presser {
-	p := &presser{doc: doc, weights: weights, units: units, ways: ways, fixed: fixed, seams: make([][2][]int, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
+func network(doc *quilt.Document, units []method.Unit, top int, ways method.Ways, said Said, weights Weights) *presser {
+	if doc.Make.Press == "spin" {
+		weights.Spin, weights.Unspun = 0, weights.Flat
+	}
+	p := &presser{doc: doc, weights: weights, units: units, ways: ways, fixed: said.State, spin: said.Spin, spins: Spins(units),
+		seams: make([][2][]int, len(units)), turns: make([][2][][]turn, len(units)), ends: make([][2][]end, len(units)), reach: make([][2]bool, len(units))}
 	p.reach[top][0] = true
 	for i := len(units) - 1; i >= 0; i-- {
 		for way, in := range p.reach[i] {
@@ -160,26 +182,37 @@ func (p *presser) alike(i int) {
 		}
 	}
 	for k := range one {
-		if k == 0 || one[k] != one[k-1] {
+		if !slices.Contains(one[:k], one[k]) {
 			p.net.Add([]int{one[k], two[k]}, cost)
+		}
+		for n, t := range p.turns[i][0][k] {
+			p.net.Add([]int{t.v, p.turns[i][1][k][n].v}, cost)
 		}
 	}
 }
 
-// variables gives every seam of unit i a variable. A join that goes on from the one before it is the same seam, and so is the first of a mate.
+// variables gives every seam of unit i a variable. A join that goes on from the one before it is the same seam, and so is the first of a mate, and so are the two
+// halves of a partial seam: they lie on one line, on one side of which is what both hold.
 func (p *presser) variables(i, way int) {
 	u := &p.units[i]
 	if u.Leaf != nil {
 		return
 	}
 	if one := p.seams[i][1-way]; one != nil && u.OneWay {
-		p.seams[i][way] = one
+		p.seams[i][way], p.turns[i][way] = one, p.turns[i][1-way]
 		return
 	}
-	p.seams[i][way] = make([]int, len(u.Joins))
+	p.seams[i][way], p.turns[i][way] = make([]int, len(u.Joins)), make([][]turn, len(u.Joins))
 	for k, j := range u.Joins {
-		if k > 0 && (j.OneGo || u.Tied) {
-			p.seams[i][way][k] = p.seams[i][way][k-1]
+		same := -1
+		switch {
+		case k > 0 && (j.OneGo || u.Tied):
+			same = k - 1
+		case j.Kind == piecing.Partial && j.Finish:
+			same = slices.IndexFunc(u.Joins, func(o piecing.Join) bool { return o.Kind == piecing.Partial })
+		}
+		if same >= 0 {
+			p.seams[i][way][k] = p.seams[i][way][same]
 			p.fix(i, way, k)
 			continue
 		}
@@ -217,6 +250,14 @@ func (p *presser) variables(i, way int) {
 		p.net.Add(over, cost)
 		p.fix(i, way, k)
 	}
+}
+
+// last is the variable of the last stretch of join k.
+func (p *presser) last(i, way, k int) int {
+	if t := p.turns[i][way][k]; len(t) > 0 {
+		return t[len(t)-1].v
+	}
+	return p.seams[i][way][k]
 }
 
 // fix makes every state of a join but the writer's dearer than anything else.
@@ -300,10 +341,10 @@ func (p *presser) unit(i, way int) {
 		l := math.Hypot(bx-ax, by-ay)
 		dx, dy := (bx-ax)/l, (by-ay)/l
 		if out.on(ax, ay) {
-			p.ends[i][way] = append(p.ends[i][way], end{ax, ay, p.seams[i][way][k], nx, ny, dx, dy})
+			p.ends[i][way] = append(p.ends[i][way], end{ax, ay, p.seams[i][way][k], nx, ny, dx, dy, false})
 		}
 		if out.on(bx, by) {
-			p.ends[i][way] = append(p.ends[i][way], end{bx, by, p.seams[i][way][k], nx, ny, -dx, -dy})
+			p.ends[i][way] = append(p.ends[i][way], end{bx, by, p.last(i, way, k), nx, ny, -dx, -dy, false})
 		}
 	}
 }
@@ -318,7 +359,7 @@ func moved(ends []end, part piecing.Part) []end {
 	turn := func(a, b float64) (float64, float64) { return c*a - s*b, s*a + c*b }
 	out := make([]end, len(ends))
 	for k, e := range ends {
-		m := end{seam: e.seam}
+		m := end{seam: e.seam, loose: e.loose}
 		m.x, m.y = turn(e.x, e.y)
 		m.x, m.y = m.x+x, m.y+y
 		m.nx, m.ny = turn(e.nx, e.ny)

@@ -32,7 +32,7 @@ type answer struct {
 // mostRings is for how many meetings a ring is looked for, where a large quilt has more.
 const mostRings = 500
 
-func (p *presser) rings() *rings {
+func (p *presser) rings(value []int) *rings {
 	n := len(p.net.Size)
 	r := &rings{next: make([][]link, n+1), ground: n, known: map[[3]int]answer{}}
 	add := func(a, b, other int) {
@@ -52,6 +52,11 @@ func (p *presser) rings() *rings {
 	for i := range p.units {
 		for way, seams := range p.seams[i] {
 			for k, v := range seams {
+				for _, t := range p.turns[i][way][k] { // a seam is one from crossing to crossing, and turns where it is spun
+					turns := one(value[t.before] != value[t.v])
+					add(t.before, t.v, turns)
+					add(t.v, t.before, turns)
+				}
 				if s, ok := p.fixed[[2]int{i, k}]; ok && s != Open && p.seams[i][way] != nil {
 					add(v, n, s)
 					add(n, v, s)
@@ -120,9 +125,12 @@ func (r *rings) find(p, q, other int) answer {
 func (p *presser) names() [][2]int {
 	out := make([][2]int, len(p.net.Size))
 	for i := range p.units {
-		for _, seams := range p.seams[i] {
+		for way, seams := range p.seams[i] {
 			for k := len(seams) - 1; k >= 0; k-- {
 				out[seams[k]] = [2]int{i, k}
+				for _, t := range p.turns[i][way][k] {
+					out[t.v] = [2]int{i, k}
+				}
 			}
 		}
 	}

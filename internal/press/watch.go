@@ -58,8 +58,8 @@ func seamEnds(units []method.Unit) [][]end {
 		for _, j := range u.Joins {
 			ax, ay, bx, by := j.Seam.A.X.Float(), j.Seam.A.Y.Float(), j.Seam.B.X.Float(), j.Seam.B.Y.Float()
 			l := math.Hypot(bx-ax, by-ay)
-			put(end{x: ax, y: ay, dx: (bx - ax) / l, dy: (by - ay) / l})
-			put(end{x: bx, y: by, dx: (ax - bx) / l, dy: (ay - by) / l})
+			put(end{x: ax, y: ay, dx: (bx - ax) / l, dy: (by - ay) / l, loose: j.Kind == piecing.SetIn})
+			put(end{x: bx, y: by, dx: (ax - bx) / l, dy: (ay - by) / l, loose: j.Kind == piecing.SetIn})
 		}
 	}
 	return ends

@@ -1,7 +1,6 @@
 package prove
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -133,6 +132,7 @@ func alongside(seam [2]plan.Point, p pt) bool {
 type fold struct {
 	at, own pt
 	toward  int // 1: both allowances lie on that side, -1: on the other, 0: open
+	on      pt  // of a seam that is spun at the point: the direction in which it is walked. Toward is of what lies before the point, beyond it is turned over
 }
 
 // folded is a patch with its allowances, flat as it was cut, and the folds that are laid in it, in the order of sewing.
@@ -218,7 +218,7 @@ func (v *prover) sheets(i, way int, x pt, m plan.Pose, at pt, outer []fold) []*f
 		for _, p := range grown(u.outline, v.seam) {
 			raw = append(raw, flat.Apply(m, p))
 		}
-		return []*folded{{raw, outer}}
+		return []*folded{{raw, turnedOver(outer, flat.Posed(u.outline, m), at)}}
 	}
 	own := make([][]fold, len(u.parts)) // of each part
 	for _, t := range v.stitches(u, way) {
@@ -232,7 +232,12 @@ func (v *prover) sheets(i, way int, x pt, m plan.Pose, at pt, outer []fold) []*f
 				continue // not there yet, or the seam ends at it
 			}
 			f := flat.Scale(n, side)
-			own[k] = append(own[k], fold{at, flat.Sub(flat.Apply(m, f), flat.Apply(m, pt{})), int(side) * t.toward})
+			fold := fold{at: at, own: carried(m, f)}
+			toward, spun := t.lies(x)
+			if fold.toward = int(side) * toward; spun {
+				fold.on = carried(m, flat.Direction(flat.At(t.seam[0]), flat.At(t.seam[1])))
+			}
+			own[k] = append(own[k], fold)
 		}
 	}
 	var out []*folded
@@ -251,6 +256,7 @@ type stitched struct {
 	seam   [2]plan.Point
 	holds  []bool // parts that are sewn to one another by then
 	toward int    // 1: pressed to the left, walking along it, -1: to the right, 0: open
+	spun   []plan.Point
 }
 
 // stitches are the seams of a unit in the order in which they are sewn: its joins, each of which holds all that has been joined by then. Of a ring's
@@ -274,15 +280,7 @@ func (v *prover) stitches(u *unit, way int) []stitched {
 				group[k], t.holds[k] = ga, true
 			}
 		}
-		press := j.Press
-		if len(j.Split) > way {
-			press = j.Split[way].Press
-		}
-		for _, k := range j.Parts {
-			if press == fmt.Sprintf("toward %d", k) {
-				t.toward = v.sideOf(u, k, j.Seam)
-			}
-		}
+		t.toward, t.spun = v.stitchedToward(u, n, way), spunAt(&u.Joins[n], way)
 		if j.Kind == "partial" && open < 0 {
 			open = n
 			for k := range 2 {
@@ -304,6 +302,21 @@ func (v *prover) stitches(u *unit, way int) []stitched {
 	return out
 }
 
+// stitchedToward says to which side of a join it is pressed, made one way: 1 to the left, walking along it, -1 to the right, 0 open.
+func (v *prover) stitchedToward(u *unit, n, way int) int {
+	j := u.Joins[n]
+	press := j.Press
+	if len(j.Split) > way {
+		press = j.Split[way].Press
+	}
+	for _, k := range j.Parts {
+		if press == toward(k) {
+			return v.sideOf(u, k, j.Seam)
+		}
+	}
+	return 0
+}
+
 // sideOf says on which side of a seam a part of a unit lies that is sewn there: 1 on the left, -1 on the right.
 func (v *prover) sideOf(u *unit, part int, seam [2]plan.Point) int {
 	a, b := flat.At(seam[0]), flat.At(seam[1])
@@ -323,12 +336,17 @@ func (v *prover) sideOf(u *unit, part int, seam [2]plan.Point) int {
 // liesBeside says on which side of a line through x, to which n is square, a part of a unit lies just there: 1 where n points, -1, or 0 on both or on
 // neither.
 func (v *prover) liesBeside(u *unit, part int, x, n pt) float64 {
-	o, back := v.units[u.parts[part].unit].outline, inverse(u.parts[part].pose)
+	back := inverse(u.parts[part].pose)
+	return besideAt(v.units[u.parts[part].unit].outline, flat.Apply(back, x), carried(back, n))
+}
+
+// besideAt says the same of an outline.
+func besideAt(o []pt, x, n pt) float64 {
 	side := 0.0
 	for k := range 16 {
 		s, c := math.Sincos((float64(k) + 0.37) * math.Pi / 8)
 		d := pt{c, s}
-		if outside(o, flat.Apply(back, flat.Add(x, flat.Scale(d, 5*near)))) >= 0 {
+		if outside(o, flat.Add(x, flat.Scale(d, 5*near))) >= 0 {
 			continue
 		}
 		now := math.Copysign(1, flat.Dot(d, n))

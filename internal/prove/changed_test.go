@@ -86,7 +86,7 @@ func TestAnyFigureChangedFails(t *testing.T) {
 	for _, h := range Harmless {
 		mayChange = append(mayChange, regexp.MustCompile(h.Path))
 	}
-	for name, p := range map[string]*plan.Plan{"nine-patch": ninePatch(), "star": star()} {
+	for name, p := range map[string]*plan.Plan{"nine-patch": ninePatch(), "spun nine-patch": spunNinePatch(), "star": star()} {
 		src, err := json.Marshal(p)
 		if err != nil {
 			t.Fatal(err)

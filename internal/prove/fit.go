@@ -465,20 +465,43 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) (sew
 		laid = j.Parts[sideB]
 	}
 	f.align(k, q)
+	side, spun := f.spun(j, q)
 	is := "open"
 	if q.State == "toward" {
-		if is = toward(b); q.Side == sideA {
+		if is = toward(b); side == sideA {
 			is = toward(a)
 		}
 	}
-	agrees := j.Press == is || j.Press == "spun"
+	agrees := j.Press == is
 	for _, o := range j.Split {
 		agrees = agrees || o.Press == is
 	}
 	if !f.expect(agrees) {
 		f.fault("press", f.u.ID, "", "", "recipe %s presses join %d of unit %s %s, the join says %s", f.r.ID, k, f.u.ID, is, j.Press)
 	}
+	if !f.expect(spun) {
+		f.fault("press", f.u.ID, "", "", "recipe %s does not spin join %d of unit %s where the join says", f.r.ID, k, f.u.ID)
+	}
 	return seam, laid
+}
+
+// spun checks that a seam is spun where its join says. It returns the side on which it lies where the join begins, and that it agrees.
+func (f *fitting) spun(j *plan.Join, q cloth.Seam) (side int, agrees bool) {
+	side = q.Side
+	var at []float64 // how far along the join
+	a, b := flat.Apply(f.m, q.A), flat.Apply(f.m, q.B)
+	from, d := flat.At(j.Seam[0]), flat.Direction(flat.At(j.Seam[0]), flat.At(j.Seam[1]))
+	for _, t := range q.Spun {
+		at = append(at, flat.Dot(flat.Sub(flat.Add(a, flat.Scale(flat.Direction(a, b), t)), from), d))
+	}
+	if flat.Dot(d, flat.Sub(b, a)) < 0 { // sewn from its end to where it begins
+		slices.Reverse(at)
+		side = (side + len(at)) % 2
+	}
+	said := spunAt(j, f.r.Way)
+	return side, slices.EqualFunc(at, said, func(t float64, p plan.Point) bool {
+		return same(t, flat.Dot(flat.Sub(flat.At(p), from), d), f.near+f.ease)
+	})
 }
 
 // align checks that a join says which raw edge passes the other at its ends, and by how much; what the ease takes up may go unsaid.

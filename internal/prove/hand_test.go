@@ -2,6 +2,7 @@ package prove
 
 import (
 	"math"
+	"slices"
 
 	"quiltwright/internal/plan"
 )
@@ -147,6 +148,22 @@ func ninePatch() *plan.Plan {
 	p.Top, p.Units[4].Web = "u5", &plan.Web{Rows: 3, Columns: 3}
 	p.Blocks = []plan.Block{{ID: "b1", Name: "Nine Patch", Recolor: map[string]string{}, Finished: p.Finished, Made: 1, Patches: 9, Straight: 8, Unit: "u5"}}
 	p.Press = plan.Press{Meetings: 4, Nested: 4, Optimal: true}
+	return p
+}
+
+// spunNinePatch is that nine-patch with its four crossings spun: at each both seams that end there turn one way round, clockwise at the first and the last, and
+// the seams of the rows do so, too. Counted by hand, four layers lie there.
+func spunNinePatch() *plan.Plan {
+	p := ninePatch()
+	u := &p.Units[4]
+	for k := range 2 {
+		y := float64(2 + 2*k)
+		spun := []plan.Point{xy(2, y), xy(4, y)}
+		u.Joins[k].Spun, p.Recipes[2].Do[3*k+2].Spun = spun, slices.Clone(spun)
+		for _, at := range spun {
+			u.Bulk = append(u.Bulk, plan.Crossing{At: at, Layers: 4})
+		}
+	}
 	return p
 }
 

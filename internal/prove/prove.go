@@ -96,6 +96,7 @@ func Prove(p *plan.Plan) (proof plan.Proof) {
 	v.checkDrawn()
 	v.checkCounts()
 	v.checkWays()
+	v.checkSpins()
 	v.checkBulk()
 	v.checkSteps()
 	v.checkWebs()

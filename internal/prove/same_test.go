@@ -21,7 +21,7 @@ func mustHold(t *testing.T, what string, p *plan.Plan) {
 
 // What does not matter may change: names, the order of lists, further keys, who was proven before.
 func TestWhatDoesNotMatter(t *testing.T) {
-	for _, make := range []func() *plan.Plan{ninePatch, star} {
+	for _, make := range []func() *plan.Plan{ninePatch, spunNinePatch, star} {
 		src, err := plan.Encode(make())
 		if err != nil {
 			t.Fatal(err)

@@ -14,7 +14,7 @@ var update = flag.Bool("update", false, "rewrite the plans in testdata")
 
 // The plans written by hand also stand in testdata, as another program would read them.
 func TestPlansInTestdata(t *testing.T) {
-	for name, p := range map[string]*plan.Plan{"nine-patch.json": ninePatch(), "sawtooth-star.json": star()} {
+	for name, p := range map[string]*plan.Plan{"nine-patch.json": ninePatch(), "spun-nine-patch.json": spunNinePatch(), "sawtooth-star.json": star()} {
 		want, err := plan.Encode(p)
 		if err != nil {
 			t.Fatal(err)

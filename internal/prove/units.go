@@ -335,7 +335,7 @@ func (v *prover) checkJoins(u *unit) {
 		if !v.expect(slices.Contains([]string{"straight", "partial", "set in", "curved"}, j.Kind)) {
 			v.fault("join", u.ID, "", "", "join %d of unit %s is “%s”", k, u.ID, j.Kind)
 		}
-		if j.Press != "open" && j.Press != "spun" {
+		if j.Press != "open" {
 			n, err := strconv.Atoi(strings.TrimPrefix(j.Press, "toward "))
 			if !v.expect(err == nil && strings.HasPrefix(j.Press, "toward ") && (n == a || n == b)) {
 				v.fault("press", u.ID, "", "", "join %d of unit %s, between parts %d and %d, is pressed “%s”", k, u.ID, a, b, j.Press)
@@ -346,6 +346,7 @@ func (v *prover) checkJoins(u *unit) {
 		}
 		leader[find(b)] = find(a)
 	}
+	v.checkHalves(u)
 	inner := -perimeter(u.outline)
 	for i, p := range u.parts {
 		inner += perimeter(v.units[p.unit].outline)
@@ -355,6 +356,33 @@ func (v *prover) checkJoins(u *unit) {
 	}
 	if !v.expect(same(total, inner/2, exactly*float64(4+len(u.Joins)))) {
 		v.fault("join", u.ID, "", v.long(inner/2), "the seams of unit %s are %s long, the lines between its parts %s", u.ID, v.long(total), v.long(inner/2))
+	}
+}
+
+// checkHalves checks that the two halves of a partial seam, which lie on one line, are pressed to one side of it.
+func (v *prover) checkHalves(u *unit) {
+	var halves []int
+	for k, j := range u.Joins {
+		if j.Kind == "partial" && min(j.Parts[0], j.Parts[1]) >= 0 && max(j.Parts[0], j.Parts[1]) < len(u.parts) {
+			halves = append(halves, k)
+		}
+	}
+	if len(halves) != 2 {
+		return
+	}
+	for way := range 2 {
+		var sides []int
+		for _, k := range halves {
+			side := v.stitchedToward(u, k, way)
+			if a, b := u.Joins[halves[0]].Seam, u.Joins[k].Seam; flat.Dot(flat.Sub(flat.At(a[1]), flat.At(a[0])), flat.Sub(flat.At(b[1]), flat.At(b[0]))) < 0 {
+				side = -side // it is walked the other way
+			}
+			sides = append(sides, side)
+		}
+		if !v.expect(sides[0] == sides[1]) {
+			v.fault("press", u.ID, "", "", "unit %s: one half of its partial seam, join %d, is pressed otherwise than the other, join %d", u.ID, halves[0], halves[1])
+			return
+		}
 	}
 }
 

@@ -108,6 +108,9 @@ func (v *prover) pressedWay(u *unit, way int) []string {
 		if out[k] = j.Press; len(j.Split) > way && way >= 0 {
 			out[k] = j.Split[way].Press
 		}
+		if len(spunAt(&u.Joins[k], way)) > 0 {
+			out[k] = "" // one way at its one end, another at the other
+		}
 	}
 	return out
 }

@@ -1,7 +1,9 @@
 package quilt
 
 import (
+	"fmt"
 	"strings"
+	"unicode"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/exact"
@@ -11,10 +13,13 @@ import (
 // Arrow says which way a seam is pressed: the seam between what holds From and what holds To, toward To. In a block that is one patch and
 // the next, and points are in the block's own steps: of its grid, or of its columns and rows, each one step. In the set it is one block or
 // patch of the top and the next, and points are finished lengths from the top's upper left corner.
+//
+// It may name a crossing instead, at which the seam sewn last is spun: then From and To are that point.
 type Arrow struct {
 	At       diag.Pos
 	From, To plane.Point
 	Open     bool // not to one side, but open
+	Spun     bool
 }
 
 // blockArrows reads how seams of a block are pressed. Where its grid is known, arrows lie inside it.
@@ -30,6 +35,9 @@ func (r *reader) blockArrows(b *Block, n *node, known bool) {
 		return false
 	})
 }
+
+// pressed are the words after points.
+var pressed = []string{"open", "spun"}
 
 // arrows reads how seams are pressed: one arrow, or a list. An arrow with a point that is not inside is left out.
 func (r *reader) arrows(n *node, inside func(plane.Point, diag.Pos) bool) (out []Arrow) {
@@ -50,15 +58,31 @@ func (r *reader) arrows(n *node, inside func(plane.Point, diag.Pos) bool) (out [
 			return out
 		}
 		read := *item
-		open := false
+		open, spun := false, false
 		if read.kind == scalar {
-			read.text, open = strings.CutSuffix(item.text, " open")
+			word := item.text[strings.LastIndexByte(item.text, ' ')+1:]
+			switch open, spun = word == "open", word == "spun"; {
+			case (open || spun) && len(word) < len(item.text):
+				read.text = strings.TrimSuffix(item.text, " "+word)
+			case word != "" && unicode.IsLetter(rune(word[0])):
+				bad := r.errorf(item.at, "bad-point", "“%s” is not a way to press a seam", shorten(word))
+				if bad.Remedy = "write nothing after an arrow, or open; spun after a crossing"; diag.Suggest(word, pressed) != "" {
+					bad.Remedy = fmt.Sprintf("did you mean “%s”?", diag.Suggest(word, pressed))
+				}
+				continue
+			}
 		}
 		points, places, ok := r.points(&read, "an arrow")
 		if !ok {
 			continue
 		}
-		if len(points) != 2 || points[0].Equal(points[1]) {
+		if spun && len(points) != 1 {
+			r.errorf(item.at, "bad-point", "a seam is spun at a crossing, which is one point; “%s” is %d", shorten(item.text), len(points)).Remedy = "for example  2,2 spun"
+			continue
+		}
+		if spun {
+			points, places = append(points, points[0]), append(places, places[0])
+		} else if len(points) != 2 || points[0].Equal(points[1]) {
 			r.errorf(item.at, "bad-point", "an arrow goes from a point in one patch to a point in the next; “%s” does not", shorten(item.text)).Remedy =
 				"for example  1/2,1 3/2,1  or  1/2,1 3/2,1 open"
 			continue
@@ -67,7 +91,7 @@ func (r *reader) arrows(n *node, inside func(plane.Point, diag.Pos) bool) (out [
 			ok = inside(p, places[k]) && ok
 		}
 		if ok {
-			out = append(out, Arrow{At: item.at, From: points[0], To: points[1], Open: open})
+			out = append(out, Arrow{At: item.at, From: points[0], To: points[1], Open: open, Spun: spun})
 		}
 	}
 	return out

@@ -360,7 +360,7 @@ func (r *reader) make(n *node, inBlock bool) Make {
 		{&m.InSquare, "square in square", []string{"auto", "singles", "flips"}},
 		{&m.StripSets, "strip sets", []string{"auto", "always", "never"}},
 		{&m.LongStrips, "long strips", []string{"auto", "along", "straight", "diagonal"}},
-		{&m.Press, "press", []string{"nest", "dark", "open"}},
+		{&m.Press, "press", []string{"nest", "dark", "open", "spin"}},
 	} {
 		if s := f.choice(c.key, c.choices...); s != "" {
 			*c.to = s

@@ -22,7 +22,7 @@ type across struct {
 
 // AsWeb reports whether unit i can be sewn as a web: its parts are lines one after the other, each joined from as many parts at the same places, and wherever
 // seams of two lines meet they are pressed opposite ways, so that none is turned over when the lines are sewn together.
-func AsWeb(units []method.Unit, i int, ways method.Ways, toward [][2][]int) (Web, bool) {
+func AsWeb(units []method.Unit, i int, ways method.Ways, pressed *press.Result) (Web, bool) {
 	u := &units[i]
 	if u.Method != "joined" || len(u.Parts) < 2 || len(u.Joins) != len(u.Parts)-1 {
 		return Web{}, false
@@ -49,8 +49,8 @@ func AsWeb(units []method.Unit, i int, ways method.Ways, toward [][2][]int) (Web
 			if v.BatchesWay(w) == 0 {
 				w = 1 - w
 			}
-			seams, ok := crossing(units, v, p.Pose, rows, toward[p.Unit][w])
-			if !ok {
+			seams, ok := crossing(units, v, p.Pose, rows, pressed.Toward[p.Unit][w])
+			if !ok || slices.ContainsFunc(pressed.Spun[p.Unit][w], func(at []press.Point) bool { return len(at) > 0 }) { // a seam that is spun lies one way above and another below
 				return Web{}, false
 			}
 			lo, _ := p.Pose.ApplyPolygon(v.Outline).Box()

@@ -148,13 +148,16 @@ func (t *Teller) Pressing(id string) []Text {
 				if target, ok := toward(s.Press); ok {
 					way = t.in.say("turn.toward", "target", target)
 				}
+				if len(s.Spun) > 0 {
+					way = t.in.say("pressing.spun.way", "way", way, "marks", t.spunMarks(len(s.Spun)))
+				}
 				ways = append(ways, t.in.say("pressing.batch", "count", s.Made, "way", way))
 			}
 			out = append(out, Text(t.in.say("pressing.split", "one", one, "other", other, "ways", t.list(ways))))
+		case ok && len(j.Spun) > 0:
+			out = append(out, Text(t.in.say("pressing.spun", "one", one, "other", other, "target", target, "marks", t.spunMarks(len(j.Spun)))))
 		case ok:
 			out = append(out, Text(t.in.say("pressing.toward", "one", one, "other", other, "target", target)))
-		case j.Press == "spun":
-			out = append(out, Text(t.in.say("pressing.spun", "one", one, "other", other, "spin", j.Spin)))
 		default:
 			out = append(out, Text(t.in.say("pressing.open", "one", one, "other", other)))
 		}

@@ -188,6 +188,16 @@ func (l *listener) values(key, slot, text string) []value {
 			return one(l.length(text))
 		}
 		return l.words("side.", text)
+	case "marks":
+		if l.in["marks.one"] == text {
+			return one(value{n: 1}, true)
+		}
+		for _, h := range l.hear(text, "marks.all") {
+			return one(value{n: h.slots["count"].n}, true)
+		}
+		return nil
+	case "back":
+		return l.words("way.", text)
 	case "end", "way", "corner":
 		if key == "do.back" {
 			return l.words("do.back.", text)
@@ -232,6 +242,9 @@ func (l *listener) values(key, slot, text string) []value {
 	case "turns":
 		return l.lists(text, func(s string) []value {
 			out := append(l.words("turn.open", s), l.words("way.", s)...)
+			for _, h := range l.hear(s, "turn.spin", "turn.spins") {
+				out = append(out, value{text: s, said: &h})
+			}
 			for _, h := range l.hear(s, "turn.toward") {
 				out = append(out, h.slots["target"])
 			}

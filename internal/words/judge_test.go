@@ -914,7 +914,7 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 		}
 	}
 	switch {
-	case form == "turns":
+	case form == "turns", form == "spins.turns":
 		n = min(n, len(s["turns"].list))
 		if n != len(s["turns"].list) {
 			return 0
@@ -933,8 +933,13 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 		way string
 		at  flat.Pt
 		two bool // that side of the seam is two cloths, the other one
+		// Of a seam that is spun: at how many crossings, and which way it lies at both its ends, from the left or from the top.
+		spun int
+		ends [2]string
+		end  string // where the first of them is
 	}
 	var ps []pressing
+	marks := 0
 	for _, i := range is[:n] {
 		op := j.r.Do[i]
 		p := pressing{}
@@ -970,8 +975,22 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 					p.way = pointing(j.seen(i, op.Work, across))
 				}
 			}
+			back := pointing(j.seen(i, op.Work, flat.Scale(across, -1)))
+			p.spun, p.ends = len(op.Spun), [2]string{p.way, p.way}
+			if p.spun%2 == 1 {
+				p.ends[1] = back
+			}
+			if from := j.seen(i, op.Work, flat.Sub(m.A, m.B)); from[0] < -slack || from[0] < slack && from[1] < 0 {
+				p.end = pointing(from)
+			} else {
+				p.end, p.ends = pointing(flat.Scale(from, -1)), [2]string{p.ends[1], p.ends[0]}
+			}
 		}
+		marks += p.spun
 		ps = append(ps, p)
+	}
+	if n := s["marks"].n; n != float64(marks) {
+		return 0
 	}
 	slices.SortStableFunc(ps, func(a, b pressing) int {
 		if d := a.at[0] - b.at[0]; math.Abs(d) > slack {
@@ -988,9 +1007,18 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 			ok = p.to == s["target"].ref.id && p.to != "" || s["target"].ref.how == "the pieced side" && p.two
 		case "way":
 			ok = p.to != "" && p.way == s["way"].word
-		case "turns":
+		case "spin":
+			ok = p.spun == 1 && p.ends == [2]string{s["way"].word, s["back"].word} && p.end == s["end"].word
+		case "spins":
+			ok = p.spun > 1 && p.ends[0] == s["way"].word && p.end == s["end"].word
+		case "turns", "spins.turns":
 			t := s["turns"].list[k]
-			ok = t.word == "turn.open" && p.to == "" || t.word != "" && t.word == p.way || t.ref.id != "" && t.ref.id == p.to
+			if t.said != nil {
+				ok = p.ends[0] == t.said.slots["way"].word && p.end == t.said.slots["end"].word &&
+					(t.said.key == "turn.spin" && p.spun == 1 || t.said.key == "turn.spins" && float64(p.spun) == t.said.slots["count"].n)
+				break
+			}
+			ok = p.spun == 0 && (t.word == "turn.open" && p.to == "" || t.word != "" && t.word == p.way || t.ref.id != "" && t.ref.id == p.to)
 		}
 		if !ok {
 			return 0

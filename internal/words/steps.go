@@ -663,6 +663,8 @@ func (n *narrator) press(ops []plan.Op) {
 		target, way string
 		twin        bool // the same thing on both sides of the seam
 		at          pt
+		spun        int    // at how many crossings it is spun
+		end, back   string // then way is at this end of it, and back where it lies the other way
 	}
 	perWork := map[int][]pressing{}
 	var works []int
@@ -692,7 +694,20 @@ func (n *narrator) press(ops []plan.Op) {
 			for _, l := range n.b.work(op.Work).lying {
 				if l.part == q {
 					p.way = side(n.b.toSide(s, view, n.b.placed(l)))
+					p.back = side(flat.Scale(n.b.toSide(s, view, n.b.placed(l)), -1))
 				}
+			}
+			if p.way != "" && len(op.Spun) > 0 {
+				p.spun = len(op.Spun)
+				// It is told from the left, or from the top.
+				from := flat.Sub(flat.Apply(view, s.line[0]), p.at)
+				if from[0] > slack || from[0] > -slack && from[1] > 0 {
+					from = flat.Scale(from, -1)
+					if p.spun%2 == 1 {
+						p.way, p.back = p.back, p.way
+					}
+				}
+				p.end = n.say("end." + side(from))
 			}
 		}
 		if perWork[op.Work] == nil {
@@ -723,8 +738,9 @@ func (n *narrator) press(ops []plan.Op) {
 			}
 			return ps[i].at[1] < ps[j].at[1]-slack
 		})
-		sameTarget, sameWay, twin := true, true, false
+		sameTarget, sameWay, twin, marks := true, true, false, 0
 		for _, p := range ps {
+			marks += p.spun
 			sameTarget = sameTarget && p.target == ps[0].target
 			sameWay = sameWay && p.way == ps[0].way && p.way != ""
 			twin = twin || p.twin
@@ -734,22 +750,30 @@ func (n *narrator) press(ops []plan.Op) {
 			seams = n.say("seams.both")
 		}
 		switch {
-		case sameTarget && ps[0].target == "" && len(ps) == 1:
+		case marks == 1 && len(ps) == 1:
+			n.tell(w, n.say("press.spin", "marks", n.spunMarks(marks), "way", n.say("way."+ps[0].way), "end", ps[0].end, "back", n.say("way."+ps[0].back)))
+		case marks > 0 && len(ps) == 1:
+			n.tell(w, n.say("press.spins", "marks", n.spunMarks(marks), "way", n.say("way."+ps[0].way), "end", ps[0].end))
+		case marks == 0 && sameTarget && ps[0].target == "" && len(ps) == 1:
 			n.tell(w, n.say("press.open"))
-		case sameTarget && ps[0].target == "":
+		case marks == 0 && sameTarget && ps[0].target == "":
 			n.tell(w, n.say("press.open.all", "seams", seams))
-		case sameTarget && !twin && len(ps) == 1:
+		case marks == 0 && sameTarget && !twin && len(ps) == 1:
 			n.tell(w, n.say("press.toward", "target", ps[0].target))
-		case sameTarget && !twin:
+		case marks == 0 && sameTarget && !twin:
 			n.tell(w, n.say("press.toward.all", "seams", seams, "target", ps[0].target))
-		case sameWay && len(ps) == 1:
+		case marks == 0 && sameWay && len(ps) == 1:
 			n.tell(w, n.say("press.way", "way", n.say("way."+ps[0].way)))
-		case sameWay:
+		case marks == 0 && sameWay:
 			n.tell(w, n.say("press.way.all", "seams", seams, "way", n.say("way."+ps[0].way)))
 		default:
 			turns := make([]string, len(ps))
 			for i, p := range ps {
 				switch {
+				case p.spun == 1:
+					turns[i] = n.say("turn.spin", "way", n.say("way."+p.way), "end", p.end)
+				case p.spun > 0:
+					turns[i] = n.say("turn.spins", "way", n.say("way."+p.way), "end", p.end, "count", p.spun)
 				case p.target == "":
 					turns[i] = n.say("turn.open")
 				case p.way != "":
@@ -758,9 +782,21 @@ func (n *narrator) press(ops []plan.Op) {
 					turns[i] = n.say("turn.toward", "target", p.target)
 				}
 			}
-			n.tell(w, n.say("press.turns", "turns", n.list(turns)))
+			if marks > 0 {
+				n.tell(w, n.say("press.spins.turns", "marks", n.spunMarks(marks), "turns", n.list(turns)))
+			} else {
+				n.tell(w, n.say("press.turns", "turns", n.list(turns)))
+			}
 		}
 	}
+}
+
+// spunMarks are the crossings, marked in the drawing, at which seams are spun.
+func (t *Teller) spunMarks(count int) string {
+	if count == 1 {
+		return t.in.say("marks.one")
+	}
+	return t.in.say("marks.all", "count", count)
 }
 
 // toSide is the direction, square to a seam, in which an outline lies, as looked at.

@@ -40,7 +40,7 @@ func TestChangedStepsAreHeard(t *testing.T) {
 		}
 	}
 	for _, what := range []string{"one more batch", "one more made", "one left over", "a larger size", "a longer panel", "wider binding", "another offset", "another segment", "wider segments", "another trim",
-		"pressed open", "pressed the other way", "another piece", "another overlap", "the other part on top", "nothing to watch", "no lay", "no mark", "no stitch", "no cut", "no press", "no trim"} {
+		"pressed open", "pressed the other way", "spun at one crossing less", "another piece", "another overlap", "the other part on top", "nothing to watch", "no lay", "no mark", "no stitch", "no cut", "no press", "no trim"} {
 		if tried[what] == 0 {
 			t.Errorf("no step was tried with %s", what)
 		}
@@ -114,6 +114,9 @@ func (c *court) changes(p *plan.Plan, i int, t *Teller) []change {
 			add(altered("pressed open", &op.Toward, nil))
 			if other := j.across(k); other >= 0 {
 				add(altered("pressed the other way", &op.Toward, &other))
+			}
+			if n := len(op.Spun); n > 0 {
+				add(altered("spun at one crossing less", &op.Spun, op.Spun[:n-1]))
 			}
 		}
 	}

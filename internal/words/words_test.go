@@ -60,6 +60,16 @@ func plans(t testing.TB) map[string]*plan.Plan {
 		}
 		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
 	}
+	for name, press := range map[string]string{ // seams that are spun: as many as can be, and one beside one that is not
+		"spun": "make: {press: spin}\n", "spun once": "    press: 2,1 spun\n", "spun twice": "    press:\n      - 1,1 spun\n      - 2,1 spun\n",
+	} {
+		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks:\n  Odd:\n    size: 6\n    rows: [[A, B, A], [B, A, B], [A, B, A]]\n" + press
+		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
+	}
+	for name, rows := range map[string]string{"spun four": "[A, B], [B, A]", "spun wheel": "[half square A B@90, half square A B@180], [half square A B, half square A B@270]"} {
+		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks: {Odd: {size: 8, rows: [" + rows + "]}}\nmake: {press: spin}\n"
+		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
+	}
 	for _, glob := range []string{"../../examples/*.yaml", "../../blocks/*.yaml"} {
 		files, err := filepath.Glob(glob)
 		if err != nil || len(files) == 0 {
