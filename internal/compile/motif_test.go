@@ -3,6 +3,7 @@ package compile
 import (
 	"fmt"
 	"math"
+	"math/rand"
 	"slices"
 	"strings"
 	"testing"
@@ -125,5 +126,35 @@ func TestMotifsThatAreNotSure(t *testing.T) {
 		return f.Severity == "error" && f.Code == "motif" && strings.Contains(strings.ReplaceAll(f.Says, "\u00a0", " "), "40 in wide") && f.Remedy != ""
 	}) {
 		t.Errorf("complete %v: %v", r.Plan.Complete, r.Findings)
+	}
+}
+
+// Random quilts with a cloth with motifs or stripes of any kind, sold in any way, are sewn without an error, and in many of them something is centred.
+func TestRandomQuiltsAboutMotifsHold(t *testing.T) {
+	const quilts = 100
+	t.Logf("seeds 0 to %d", quilts-1)
+	centred := 0
+	for seed := range int64(quilts) {
+		r := rand.New(rand.NewSource(seed))
+		of := func(list ...string) string { return list[r.Intn(len(list))] }
+		text := anyQuilt(seed)
+		f := []string{"A: {", "C: {"}[seed%2]
+		cloth := of("motif: {size: 1, every: [5, 7 1/2]}", "motif: {size: 2, every: 6}, print: one-way", "motif: {size: 3, every: [3, 9]}, print: two-way, upright: quilt",
+			"motif: {size: 1/2, every: [0, 4]}, print: one-way", "motif: {size: 1, every: [2 1/4, 0]}, print: two-way", "motif: {size: 1 1/8, every: [2, 3 5/8]}")
+		sold := of("", "", ", have: [[18, 30]]", ", assorted: 2", ", sold: {sheet: [42, 36]}", ", width: 30")
+		text = strings.Replace(text, f, f+cloth+sold+", ", 1)
+		got := Compile("random.yaml", []byte(text), Options{Proof: true, Effort: Quick})
+		if !got.Plan.Complete {
+			t.Fatalf("seed %d: %v\n%s", seed, got.Findings, text)
+		}
+		if !got.Plan.Proof.Holds {
+			t.Errorf("seed %d: %s\n%s", seed, got.Plan.Proof.Findings[0].Says, text)
+		}
+		if slices.ContainsFunc(got.Plan.Pieces, func(x plan.Piece) bool { return x.Motif != nil }) {
+			centred++
+		}
+	}
+	if centred < quilts/2 {
+		t.Errorf("in %d of %d quilts something is centred", centred, quilts)
 	}
 }

@@ -75,15 +75,17 @@ set: {rows: [[Trial, Trial], [Trial, Trial]]}
 }
 
 // Triangles of a print: the two of a half rectangle are both cut by a template where one has to be, and squares that are cut corner to corner say how
-// their print lies.
+// their print lies. What is cut to its exact size beside blocks that are a little large eases in what three of them add up to.
 func TestPrintsOfTriangles(t *testing.T) {
 	for name, src := range map[string]string{
-		"half rectangle": "C: {name: Warm, print: one-way}\nblocks:\n  Trial: {size: 16, rows: [[A, half rectangle A C], [C, half rectangle A B]]}\n  Gable: {size: 16, rows: [[half rectangle A B, half rectangle A B]]}\n" +
+		"half rectangle": "A: {name: Pale}\n  C: {name: Warm, print: one-way}\nblocks:\n  Trial: {size: 16, rows: [[A, half rectangle A C], [C, half rectangle A B]]}\n  Gable: {size: 16, rows: [[half rectangle A B, half rectangle A B]]}\n" +
 			"set: {rows: [[Trial, Gable], [Gable, Trial]]}\n",
-		"setting triangles": "C: {name: Warm, print: two-way, upright: quilt}\nblocks:\n  Trial: {size: 16, rows: [[half square C B]]}\n" +
+		"setting triangles": "A: {name: Pale}\n  C: {name: Warm, print: two-way, upright: quilt}\nblocks:\n  Trial: {size: 16, rows: [[half square C B]]}\n" +
 			"set: {style: on point, triangles: C, rows: [[Trial, Trial], [Trial], [Trial, Trial]]}\n",
+		"three blocks one below the other": "A: {name: Pale, print: one-way}\n  C: {name: Warm, print: one-way}\nblocks:\n  B0: {size: 8, rows: [[three triangles A B C@270, nine-patch A B@270], [A, rail A B C@0]]}\n" +
+			"set: {rows: [[B0], [B0@180], [B0@180]], sashing: {width: 2, fabric: B, posts: C}, borders: [{width: 4, fabric: B}]}\n",
 	} {
-		r := Compile("triangles.yaml", []byte("quilt: Triangles\nfabrics:\n  A: {name: Pale}\n  B: {name: Deep}\n  "+src), Options{Proof: true})
+		r := Compile("triangles.yaml", []byte("quilt: Triangles\nfabrics:\n  B: {name: Deep}\n  "+src), Options{Proof: true})
 		if !r.Plan.Complete || !r.Plan.Proof.Holds {
 			t.Errorf("%s: %v %v", name, r.Findings, r.Plan.Proof)
 		}

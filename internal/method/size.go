@@ -448,6 +448,10 @@ func (c *chooser) trims() bool {
 		if u.Shape.Kind.Trade() && !onlySquares(u.Shape.Kind) { // its points are lost from both ends of an edge
 			uneven /= 2
 		}
+		// What is sewn beside blocks of a top is exact, and eases in what they add up to.
+		if u.Role >= piecing.Setting && math.Max(u.Excess[0], u.Excess[1]) > c.ease+1e-9 && c.trimTrade(i) {
+			return true
+		}
 		bad := block || math.Max(u.Excess[0], u.Excess[1]) > 2*c.ease+1e-9 || u.uneven > uneven+1e-9
 		for _, j := range u.Joins {
 			bad = bad || c.differ(u, j) > 2*c.ease+1e-9
