@@ -255,3 +255,70 @@ func TestStripsSayInWhichOrderTheyAreCut(t *testing.T) {
 		t.Errorf("%d bent arrows for two that are turned", bows)
 	}
 }
+
+// A strip about motifs 6 in apart has the circle of each, whether it is cut or not: the first in the middle of the first blank, 2 1/4 in from the edge. Edges of
+// stripes leave the labels alone.
+func TestStripsShowTheirMotifs(t *testing.T) {
+	strip := func(every [2]plan.Num, gap, left plan.Num) ([]scene.Path, []textBox) {
+		p := &plan.Plan{Measure: "inch", Pieces: []plan.Piece{{Label: "A1", Fabric: "A", Shape: "rectangle", Width: 4.5, Height: 4.5, Motif: &plan.Point{2.25, 2.25}}},
+			Fabrics: []plan.Fabric{{Letter: "A", Name: "Harbour", Color: "#c8502b", Width: 40, Motif: &plan.Motif{Size: 4, Every: every},
+				Strips: []plan.Strip{{Along: "width", Height: 4.5, Length: 40, Count: 1, Left: left, Cuts: []plan.Cuts{{Label: "A1", Count: 5, Width: 4.5, Gap: gap}}}}}}}
+		d := Of(p, words.Of(p)).Strip(&p.Fabrics[0], 0, 0, 400)
+		if !strings.Contains(d.Alt, "Harbour") || !strings.Contains(d.Alt, "5 squares A1") {
+			t.Errorf("alternative text “%s”", d.Alt)
+		}
+		var marks []scene.Path
+		var texts []textBox
+		var walk func([]scene.Item)
+		walk = func(items []scene.Item) {
+			for _, x := range items {
+				switch x := x.(type) {
+				case scene.Path:
+					if x.Stroke == scene.Ember {
+						marks = append(marks, x)
+					}
+				case scene.Text:
+					high := x.Size * scene.CapHeight
+					texts = append(texts, textBox{scene.Point{X: x.At.X - 1, Y: x.At.Y - high}, scene.Point{X: x.At.X + 1, Y: x.At.Y}})
+				case scene.Group:
+					walk(x.Items)
+				}
+			}
+		}
+		walk(d.Items)
+		return marks, texts
+	}
+	edge := func(p scene.Path) (lo, hi scene.Point) {
+		lo, hi = scene.Point{X: 1e9, Y: 1e9}, scene.Point{X: -1e9, Y: -1e9}
+		for _, s := range p.Steps {
+			if s.Kind == scene.MoveTo || s.Kind == scene.LineTo || s.Kind == scene.CurveTo {
+				lo, hi = scene.Point{X: min(lo.X, s.To.X), Y: min(lo.Y, s.To.Y)}, scene.Point{X: max(hi.X, s.To.X), Y: max(hi.Y, s.To.Y)}
+			}
+		}
+		return lo, hi
+	}
+	circles, _ := strip([2]plan.Num{6, 8}, 1.5, 10) // six are whole on the cloth: the seventh would end at 40 1/4 in
+	if len(circles) != 6 {
+		t.Errorf("%d circles of motifs", len(circles))
+	}
+	for k, c := range circles {
+		lo, hi := edge(c)
+		if want := scene.Pt(22.5 + 60*float64(k)); math.Abs(float64((lo.X+hi.X)/2-want)) > 0.01 || math.Abs(float64(hi.X-lo.X-40)) > 0.01 || math.Abs(float64((lo.Y+hi.Y)/2-22.5)) > 0.01 {
+			t.Errorf("circle %d from %v to %v", k, lo, hi)
+		}
+	}
+	for _, every := range [][2]plan.Num{{3, 0}, {0, 3}} {
+		lines, texts := strip(every, 1.5, 10)
+		if len(lines) < 2 || len(texts) != 5 {
+			t.Errorf("%v: %d edges of stripes, %d labels", every, len(lines), len(texts))
+		}
+		for _, l := range lines {
+			lo, hi := edge(l)
+			for _, x := range texts {
+				if lo.X <= x.hi.X && hi.X >= x.lo.X && lo.Y <= x.hi.Y && hi.Y >= x.lo.Y {
+					t.Errorf("%v: a stripe from %v to %v runs through a label", every, lo, hi)
+				}
+			}
+		}
+	}
+}

@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -368,10 +369,29 @@ func (d *Drawer) drawRow(c *canvas, f *plan.Fabric, s *plan.Strip, at pt) {
 	}
 }
 
-// stripe draws an edge of a stripe.
+// stripe draws an edge of a stripe, down a strip or along it, but for where it would run through a text.
 func (d *Drawer) stripe(c *canvas, a, b pt) {
-	l := scene.Line(c.at(a), c.at(b))
-	c.add(l.Stroked(scene.White, 1.4), l.Stroked(scene.Ember, 0.7).Dashed(2, 1.5))
+	from, to := c.at(a), c.at(b)
+	way := scene.Point{X: 1}
+	if from.X == to.X {
+		way = scene.Point{Y: 1}
+	}
+	along := func(p scene.Point) scene.Pt { return p.X*way.X + p.Y*way.Y }
+	across := func(p scene.Point) scene.Pt { return p.X*way.Y + p.Y*way.X }
+	through := slices.DeleteFunc(slices.Clone(c.texts), func(t textBox) bool { return across(from) < across(t.lo) || across(from) > across(t.hi) })
+	slices.SortFunc(through, func(s, t textBox) int { return cmp.Compare(along(s.lo), along(t.lo)) })
+	piece := func(low, high scene.Pt) {
+		if high-low > 1 {
+			l := scene.Line(scene.Point{X: from.X + (low-along(from))*way.X, Y: from.Y + (low-along(from))*way.Y}, scene.Point{X: from.X + (high-along(from))*way.X, Y: from.Y + (high-along(from))*way.Y})
+			c.add(l.Stroked(scene.White, 1.4), l.Stroked(scene.Ember, 0.7).Dashed(2, 1.5))
+		}
+	}
+	next := along(from)
+	for _, t := range through {
+		piece(next, along(t.lo))
+		next = max(next, along(t.hi))
+	}
+	piece(next, along(to))
 }
 
 // drawFold draws where a strip is folded.

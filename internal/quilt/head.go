@@ -189,6 +189,11 @@ func (r *reader) motif(n *node, c *Fabric) *Motif {
 	size, every := f.required("size", example), f.required("every", example)
 	okSize := false
 	m.Size, okSize = r.length(size, "size", false)
+	if okSize {
+		before := r.found.Count(diag.Error)
+		r.least(f, "size", m.Size, r.pick(exact.Frac(1, 4), exact.Frac(1, 2)))
+		okSize = r.found.Count(diag.Error) == before
+	}
 	if !okSize || every == nil {
 		return nil
 	}
