@@ -124,6 +124,33 @@ func TestPressTop(t *testing.T) {
 	w.undone(stars)
 }
 
+// TestPressSpun spins a seam at its crossings, by a word, by its mark and by a key: the document says so, the drawing turns with it, and the plan is proven.
+func TestPressSpun(t *testing.T) {
+	w := openWindow(t, stars, 1280, 720)
+	w.wait(`document.querySelector('#verdict.proven')`)
+	w.look("press?block=Nine")
+	w.wait(`window.quiltwright.answer.view.block?.title === 'Nine'`)
+	w.look("press?block=Nine&seam=" + eval[string](w, `window.quiltwright.answer.view.block.seams.find((m) => m.spins.length === 2).name`))
+	w.wait(`document.querySelectorAll('.press .spin').length >= 2`)
+	arrows := eval[int](w, `document.querySelectorAll('.press .way').length`)
+	at := eval[string](w, `window.quiltwright.answer.view.block.seams.find((m) => m.spins.length === 2).spins[0].point`)
+	w.press("spin it at " + at)
+	w.until("    press: " + at + " spun")
+	w.wait(`document.querySelector('#verdict.proven') && document.querySelectorAll('.press .pinwheel').length > 0`)
+	if n := eval[int](w, `document.querySelectorAll('.press .way').length`); n <= arrows {
+		t.Errorf("%d arrows, before it was spun %d", n, arrows)
+	}
+	x, y := w.at(`document.querySelector('.press .spin')`)
+	w.must(chromedp.MouseClickXY(x, y))
+	w.until("spun\n      - ")
+	w.wait(`document.querySelector('#verdict.proven') && document.querySelectorAll('.press .doing-seam .word').length > 0 && window.quiltwright.answer.view.block.seams.find((m) => m.spins.length === 2).spins.every((x) => x.spun && x.said)`)
+	w.shot("press-spun")
+	w.accessible("a seam that is spun")
+	w.keys("s")
+	w.wait(`document.querySelector('#verdict.proven') && window.quiltwright.answer.view.block.seams.find((m) => m.spins.length === 2).spins.some((x) => !x.spun)`)
+	w.undone(stars)
+}
+
 // TestPressOtherwise overrules seams, by the pointer and by keys: the document says so, the plan is proven, what it costs is said.
 func TestPressOtherwise(t *testing.T) {
 	w := openWindow(t, stars, 1280, 720)

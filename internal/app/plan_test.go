@@ -263,6 +263,46 @@ func TestSeamsTurn(t *testing.T) {
 	}
 }
 
+// TestCrossingsSpin spins the first crossing that can be, of every block of two documents, as the view writes it: it is spun then, by the writer, and the plan is proven.
+func TestCrossingsSpin(t *testing.T) {
+	spun := 0
+	for _, file := range []string{"../../examples/scrappy.yaml", "../../blocks/nine-patch.yaml"} {
+		s := compiledState(t, file)
+		for _, b := range viewPress(s, url.Values{}).(pressView).Blocks {
+			q := addressOf(b)
+			for _, m := range viewPress(s, q).(pressView).Block.Seams {
+				if len(m.Spins) == 0 || m.Spins[0].Point == "" || m.Spins[0].Spun {
+					continue
+				}
+				x := m.Spins[0]
+				text, err := s.source.Apply(&edit.PressSeam{Block: b.Name, Points: edit.Words{x.Point}, Spun: true})
+				if err != nil {
+					t.Fatalf("%s %s: %v", b.Name, m.Name, err)
+				}
+				after := newState(2, file, text)
+				after.compile(compile.Quick, nil)
+				after.prove()
+				if after.proof == nil || !after.proof.Holds {
+					t.Errorf("%s, %s spun at %s: the proof fails", b.Name, m.Is, x.Point)
+					break
+				}
+				for _, k := range viewPress(after, q).(pressView).Block.Seams {
+					if k.Name == m.Name && k.From == m.From && k.To == m.To {
+						if got := k.Spins[0]; !got.Spun || !got.Said || got.Of != b.Name || got.Arrow != 1 {
+							t.Errorf("%s, %s is not spun at %s as was said: %+v", b.Name, m.Is, x.Point, got)
+						}
+						spun++
+					}
+				}
+				break
+			}
+		}
+	}
+	if spun < 3 {
+		t.Errorf("%d crossings were spun", spun)
+	}
+}
+
 // TestReasons has words for every reason that a method was taken or not, in every example and with every choice.
 func TestReasons(t *testing.T) {
 	paths, _ := filepath.Glob("../../examples/*.yaml")

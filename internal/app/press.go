@@ -76,19 +76,30 @@ type pressPatch struct {
 
 // pressSeam is a seam where it lies in the block. Seams of one unit share a name and are pressed alike.
 type pressSeam struct {
-	Name  string     `json:"name"`
-	From  [2]float64 `json:"from"`
-	To    [2]float64 `json:"to"`
-	Way   [2]float64 `json:"way"`  // the direction that it is pressed in; 0,0 is open
-	Is    string     `json:"is"`   // "toward the light" in words
-	Keep  string     `json:"keep"` // the arrow that says how it is pressed now; "" where none can
-	Turn  string     `json:"turn"` // and the one that presses it the other way
+	Name  string      `json:"name"`
+	From  [2]float64  `json:"from"`
+	To    [2]float64  `json:"to"`
+	Way   [2]float64  `json:"way"`   // the direction that it is pressed in where it begins; 0,0 is open
+	Spins []pressSpin `json:"spins"` // where it is spun or can be, in order
+	Is    string      `json:"is"`    // "toward the light" in words
+	Keep  string      `json:"keep"`  // the arrow that says how it is pressed now; "" where none can
+	Turn  string      `json:"turn"`  // and the one that presses it the other way
+	Arrow int         `json:"arrow"`
+	Said  bool        `json:"said"`  // by an arrow of the document, not by the plan
+	Of    string      `json:"of"`    // the block whose arrow it is; "" where it is the set's
+	First string      `json:"first"` // the line through the block that holds it, as it is written; "" where none can be
+	Kind  string      `json:"kind"`  // straight | partial | set in
+	Order int         `json:"order"` // in the order of sewing
+}
+
+// pressSpin is a crossing at which a seam is spun, turning over to its other side, or can be.
+type pressSpin struct {
+	At    [2]float64 `json:"at"`
+	Spun  bool       `json:"spun"`
+	Point string     `json:"point"` // as the document writes it; "" where it cannot
+	Said  bool       `json:"said"`  // by the document, not by the plan
+	Of    string     `json:"of"`    // the block that says so; "" where it is the set
 	Arrow int        `json:"arrow"`
-	Said  bool       `json:"said"`  // by an arrow of the document, not by the plan
-	Of    string     `json:"of"`    // the block whose arrow it is; "" where it is the set's
-	First string     `json:"first"` // the line through the block that holds it, as it is written; "" where none can be
-	Kind  string     `json:"kind"`  // straight | partial | set in
-	Order int        `json:"order"` // in the order of sewing
 }
 
 // pressMeet is a point where seams meet.

@@ -11,6 +11,7 @@ import (
 	"quiltwright/internal/draft"
 	"quiltwright/internal/exact"
 	"quiltwright/internal/plane"
+	"quiltwright/internal/press"
 	"quiltwright/internal/words"
 )
 
@@ -30,6 +31,7 @@ type presswalk struct {
 	meets []pressMeet
 	units []int                  // that are met, each once
 	meet  map[[2]int][]pressMeet // of the quilt, by unit and way
+	spins [][][]press.Point      // of the quilt
 }
 
 // foundSeam is a join of a unit where it lies in the block.
@@ -37,12 +39,19 @@ type foundSeam struct {
 	unit, join, way int
 	line            plane.Segment
 	path            []int
+	spins           []foundSpin
+}
+
+// foundSpin is a crossing of a seam at which it can be spun.
+type foundSpin struct {
+	in press.Point // in its unit
+	at [2]float64  // in the block
 }
 
 // newBlockwalk walks through a block.
 func newBlockwalk(r *compile.Result, b int, meet map[[2]int][]pressMeet) *presswalk {
 	block := r.Blocks[b]
-	w := &presswalk{r: r, b: b, meet: meet, block: block, name: block.Name, title: block.Name, press: block.Press, ids: r.UnitIDs()}
+	w := &presswalk{r: r, b: b, meet: meet, block: block, name: block.Name, title: block.Name, press: block.Press, ids: r.UnitIDs(), spins: press.Spins(r.Units)}
 	for _, p := range block.Patches {
 		w.areas = append(w.areas, p.Outline)
 	}
@@ -57,7 +66,7 @@ func newBlockwalk(r *compile.Result, b int, meet map[[2]int][]pressMeet) *pressw
 
 // newTopwalk walks through the top, and not into its blocks.
 func newTopwalk(r *compile.Result, meet map[[2]int][]pressMeet) *presswalk {
-	w := &presswalk{r: r, b: compile.Whole, meet: meet, title: "Quilt top", ids: r.UnitIDs(), whole: map[string]bool{}}
+	w := &presswalk{r: r, b: compile.Whole, meet: meet, title: "Quilt top", ids: r.UnitIDs(), spins: press.Spins(r.Units), whole: map[string]bool{}}
 	if r.Doc.Set == nil || r.Pieced.Top < 0 {
 		return w
 	}
@@ -88,7 +97,11 @@ func (w *presswalk) walk(u int, pose plane.Pose, way int, path []int) {
 		w.walk(part.Unit, part.Pose.Then(pose), w.r.Ways.Of(u, k, way), append(slices.Clone(path), k))
 	}
 	for k, j := range unit.Joins {
-		w.seams = append(w.seams, foundSeam{u, k, way, plane.Segment{A: pose.Apply(j.Seam.A), B: pose.Apply(j.Seam.B)}, path})
+		f := foundSeam{unit: u, join: k, way: way, line: plane.Segment{A: pose.Apply(j.Seam.A), B: pose.Apply(j.Seam.B)}, path: path}
+		for _, x := range w.spins[u][k] {
+			f.spins = append(f.spins, foundSpin{x, applied(pose, [2]float64{x.X, x.Y})})
+		}
+		w.seams = append(w.seams, f)
 	}
 	for _, m := range w.meet[[2]int{u, way}] {
 		w.meets = append(w.meets, pressMeet{applied(pose, m.At), m.Is})
@@ -163,16 +176,23 @@ func (w *presswalk) view(say *words.Teller) *pressBlock {
 			insides[i] = &in
 		}
 	}
-	said := w.arrows()
+	said, spun := w.arrows()
 	lines := w.straight()
 	pressing := map[int][]words.Text{}
 	for order, f := range w.seams {
-		out := pressSeam{Name: w.ids[f.unit] + "." + strconv.Itoa(f.join+1), From: pointOf(f.line.A), To: pointOf(f.line.B), Kind: w.r.Units[f.unit].Joins[f.join].Kind.String(), Order: order + 1}
+		out := pressSeam{Spins: []pressSpin{}, Name: w.ids[f.unit] + "." + strconv.Itoa(f.join+1), From: pointOf(f.line.A), To: pointOf(f.line.B), Kind: w.r.Units[f.unit].Joins[f.join].Kind.String(), Order: order + 1}
 		if _, known := pressing[f.unit]; !known {
 			pressing[f.unit] = say.Pressing(w.ids[f.unit])
 		}
 		if all := pressing[f.unit]; f.join < len(all) {
 			out.Is = string(all[f.join])
+		}
+		for _, x := range f.spins {
+			s := pressSpin{At: x.at, Spun: slices.Contains(w.r.Spun(f.unit, f.way, f.join), x.in), Point: w.written(x.at)}
+			if a, ok := spun[spinAt{f.unit, f.join, x.in}]; ok && s.Spun {
+				s.Said, s.Of, s.Arrow = true, a.block, a.arrow
+			}
+			out.Spins = append(out.Spins, s)
 		}
 		if a, ok := said[[2]int{f.unit, f.join}]; ok {
 			out.Said, out.Of, out.Arrow = true, a.block, a.arrow
@@ -324,11 +344,24 @@ type saidArrow struct {
 	arrow int
 }
 
-// arrows are the joins that the writer decides, in any block and in the set.
-func (w *presswalk) arrows() map[[2]int]saidArrow {
-	out := map[[2]int]saidArrow{}
+// spinAt is a crossing of a join.
+type spinAt struct {
+	unit, join int
+	at         press.Point
+}
+
+// arrows are the joins that the writer decides, in any block and in the set, and the crossings that are to be spun.
+func (w *presswalk) arrows() (map[[2]int]saidArrow, map[spinAt]saidArrow) {
+	out, spun := map[[2]int]saidArrow{}, map[spinAt]saidArrow{}
 	read := func(of int, name string, all []draft.Arrow) {
 		for i, a := range all {
+			if a.Spun {
+				unit, join, at := w.r.Crossing(of, a.From, w.spins)
+				if _, ok := spun[spinAt{unit, join, at}]; unit >= 0 && (!ok || name == w.name) {
+					spun[spinAt{unit, join, at}] = saidArrow{name, i + 1}
+				}
+				continue
+			}
 			unit, joins, _ := w.r.Seam(of, a)
 			for _, k := range joins {
 				if _, ok := out[[2]int{unit, k}]; !ok || name == w.name {
@@ -343,7 +376,27 @@ func (w *presswalk) arrows() map[[2]int]saidArrow {
 	if w.r.Doc.Set != nil {
 		read(compile.Whole, "", w.r.Doc.Set.Press)
 	}
-	return out
+	return out, spun
+}
+
+// written is a crossing as the document writes it, "" where it cannot.
+func (w *presswalk) written(at [2]float64) string {
+	at = w.stepsAt(at)
+	var n [2]exact.Num
+	for k, x := range at {
+		den := int64(1)
+		for ; den <= 400 && math.Abs(x*float64(den)-math.Round(x*float64(den))) > 1e-6; den++ {
+		}
+		if den > 400 {
+			return ""
+		}
+		n[k] = exact.Frac(int64(math.Round(x*float64(den))), den)
+	}
+	p := plane.Pt(n[0], n[1])
+	if unit, _, _ := w.r.Crossing(w.b, w.laid(p), w.spins); unit < 0 {
+		return ""
+	}
+	return draft.GridPoint(p)
 }
 
 // inside is a point as the document writes it that lies well inside a patch, with numbers as short as can be: in the block's own steps, or of

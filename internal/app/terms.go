@@ -70,7 +70,7 @@ func (s *state) cutTerms() []term {
 // pressTerms are what matters most where seams are pressed.
 func (s *state) pressTerms() []term {
 	return []term{chosen("press", "What matters most", s.doc.Make.Press, []string{"make", "press"}, []way{
-		{"that seams nest", "nest", false}, {"that seams lie toward the darker cloth", "dark", false}, {"that seams are pressed open", "open", false}})}
+		{"that seams nest", "nest", false}, {"that seams lie toward the darker cloth", "dark", false}, {"that seams are pressed open", "open", false}, {"that crossings are spun", "spin", false}})}
 }
 
 // sewTerms are how units are made to their size.

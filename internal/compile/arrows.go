@@ -80,7 +80,7 @@ func (s *saying) arrow(of int, a draft.Arrow) (code, says, remedy string) {
 
 // spin takes down a crossing at which a seam is spun.
 func (s *saying) spin(of int, a draft.Arrow) (code, says, remedy string) {
-	unit, join, at := s.r.crossing(of, a.From, s.spins)
+	unit, join, at := s.r.Crossing(of, a.From, s.spins)
 	if unit < 0 {
 		return "press-nothing", "no seam can be spun at this point",
 			"name a point at which four parts meet: where two seams end, one on either side of a seam that is sewn after both, and square to it"
@@ -105,7 +105,7 @@ func (r *Result) unspun(said press.Said) (found diag.List) {
 	r.eachArrow(func(of int, block string, a draft.Arrow) {
 		unit, join, at := -1, 0, press.Point{}
 		if a.Spun {
-			unit, join, at = r.crossing(of, a.From, spins)
+			unit, join, at = r.Crossing(of, a.From, spins)
 		}
 		if unit < 0 || !slices.Contains(said.Spin[[2]int{unit, join}], at) || slices.ContainsFunc(found, func(o diag.Finding) bool { return o.At == a.At }) {
 			return
@@ -122,8 +122,8 @@ func (r *Result) unspun(said press.Said) (found diag.List) {
 	return found
 }
 
-// crossing finds the join of a unit that can be spun at a point of block b; of the Whole, one of the top's own. unit is -1 where there is none.
-func (r *Result) crossing(b int, p plane.Point, spins [][][]press.Point) (unit, join int, at press.Point) {
+// Crossing finds the join of a unit that can be spun at a point of block b; of the Whole, one of the top's own. unit is -1 where there is none.
+func (r *Result) Crossing(b int, p plane.Point, spins [][][]press.Point) (unit, join int, at press.Point) {
 	i, pose := r.Pieced.Top, plane.Pose{}
 	if b != Whole {
 		i, pose = r.Pieced.Blocks[b].Unit, r.Pieced.Blocks[b].Pose
@@ -168,6 +168,18 @@ func (r *Result) Toward(unit, way, join int) (part int, ok bool) {
 		return j.B, true
 	}
 	return -1, true
+}
+
+// Spun are the crossings at which a join of a unit, made one way, is spun, in order along it.
+func (r *Result) Spun(unit, way, join int) []press.Point {
+	spun := r.Press.Spun[unit][way]
+	if spun == nil { // it is made the other way only
+		spun = r.Press.Spun[unit][1-way]
+	}
+	if join >= len(spun) {
+		return nil
+	}
+	return spun[join]
 }
 
 // Leaf is the part numbers from the unit of block b down to a patch of it, through units as they are sewn.

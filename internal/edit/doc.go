@@ -48,7 +48,8 @@
 //	unfill                  block, points
 //	take apart first        block, points
 //	take apart as computed  block, line                                    takes a line of first out again
-//	press seam              block, points, open, arrow                     from a point in one patch to a point in the next, toward that;
+//	press seam              block, points, open, spun, arrow               from a point in one patch to a point in the next, toward that;
+//	                                                                       spun: a point where four patches meet;
 //	                                                                       without a block: a seam of the top, in finished lengths;
 //	                                                                       arrow: the number of the one that it takes the place of
 //	press as computed       block, arrow                                   takes an arrow of press out again

@@ -10,12 +10,14 @@ func init() {
 	register[PressComputed]()
 }
 
-// PressSeam says which way a seam of a block is pressed: the seam between the patches that hold the two points, toward the second, or open.
+// PressSeam says which way a seam of a block is pressed: the seam between the patches that hold the two points, toward the second, or open; or that a crossing,
+// which is one point, is spun.
 // Points are in the block's own steps. Without a block it is a seam of the top, and points are finished lengths in it. Arrow is the number, counted from 1, of an arrow in whose place this one is put; 0 adds it.
 type PressSeam struct {
 	Block  string `json:"block,omitempty"`
 	Points Words  `json:"points"`
 	Open   bool   `json:"open,omitempty"`
+	Spun   bool   `json:"spun,omitempty"`
 	Arrow  int    `json:"arrow,omitempty"`
 }
 
@@ -24,15 +26,22 @@ func (*PressSeam) Name() string { return "press seam" }
 
 func (op *PressSeam) apply(e *editor) error {
 	p, err := points(op.Points)
-	if err == nil && (len(p) != 2 || samePoint(p[0], p[1])) {
+	switch {
+	case err != nil:
+	case op.Spun && (len(p) != 1 || op.Open):
+		err = refuse("for example  2,2", "a crossing that is spun is one point")
+	case !op.Spun && (len(p) != 2 || samePoint(p[0], p[1])):
 		err = refuse("for example  1/2,1 3/2,1", "an arrow goes from a point in one patch to a point in the next")
 	}
 	if err != nil {
 		return err
 	}
-	arrow := p[0] + " " + p[1]
-	if op.Open {
+	arrow := strings.Join(p, " ")
+	switch {
+	case op.Open:
 		arrow += " open"
+	case op.Spun:
+		arrow += " spun"
 	}
 	b, at, err := e.drawn(op.Block)
 	if err != nil {

@@ -179,7 +179,8 @@ func (d drawer) op() edit.Op {
 	case "take apart as computed":
 		return &edit.LeaveFirst{Block: d.block(), Line: row}
 	case "press seam":
-		return &edit.PressSeam{Block: d.where(), Points: d.points(), Open: d.number("open", 1) == 1, Arrow: row / 2}
+		how := d.number("how", 2)
+		return &edit.PressSeam{Block: d.where(), Points: d.points(), Open: how == 1, Spun: how == 2, Arrow: row / 2}
 	case "press as computed":
 		return &edit.PressComputed{Block: d.where(), Arrow: row}
 	case "put cell":

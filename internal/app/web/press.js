@@ -11,7 +11,7 @@ import { terms } from './terms.js';
 /** @type {import('./board.js').Place} */
 export default {
   name: 'press',
-  keys: [['N, P', 'choose the next or the former seam'], ['T', 'press the chosen seam the other way'], ['O', 'press it open'], ['F', 'take the block apart along it first'],
+  keys: [['N, P', 'choose the next or the former seam'], ['T', 'press the chosen seam the other way'], ['O', 'press it open'], ['S', 'spin it at a crossing, or no longer'], ['F', 'take the block apart along it first'],
     ['C', 'press it as the plan finds best'], ...pieceKeys],
   open: (board) => new Press(board),
 };
@@ -83,7 +83,13 @@ class Press {
       svg.append(s('g', { class: `seam${on ? ' chosen' : ''}${m.said ? ' said' : ''}`, 'data-seam': m.name, onclick: () => this.choose(on ? null : m.name) }, s('title', {}, plain(m.is)),
         s('line', { class: 'hit', x1: m.from[0], y1: m.from[1], x2: m.to[0], y2: m.to[1] }), s('line', { class: 'line', x1: m.from[0], y1: m.from[1], x2: m.to[0], y2: m.to[1] })));
     }
-    for (const m of b.seams) svg.append(this.arrow(m, unit, chosen?.name === m.name));
+    for (const m of b.seams) {
+      for (const part of stretches(m)) svg.append(this.arrow(part, unit, chosen?.name === m.name));
+    }
+    for (const m of b.seams) {
+      for (const [i, x] of m.spins.filter((/** @type {any} */ p) => p.spun).entries()) svg.append(pinwheel(m, x.at, i, unit, () => this.choose(m.name)));
+      if (chosen?.name === m.name) for (const x of m.spins) if (!x.spun && x.point) svg.append(s('circle', { class: 'spin', cx: x.at[0], cy: x.at[1], r: unit * 0.016, onclick: () => this.spinWord(x)?.click() }, s('title', {}, 'This crossing can be spun.')));
+    }
     const done = new Set();
     for (const m of b.meets) {
       const key = m.at.map((/** @type {number} */ x) => x.toFixed(3)).join();
@@ -119,14 +125,16 @@ class Press {
     if (!m) return null;
     const open = !m.way[0] && !m.way[1];
     const own = m.said && m.of === b.name ? m.arrow : 0;
+    const spun = m.spins.some((/** @type {any} */ x) => x.said); // an arrow presses the whole of a seam
     const many = b.seams.filter((/** @type {any} */ n) => n.name === m.name).length;
     const press = (/** @type {string} */ points, more = {}) => void this.board.do({ do: 'press seam', ...(b.name ? { block: b.name } : {}), points, ...(own ? { arrow: own } : {}), ...more });
     return h('div', { class: 'doing-seam', role: 'group', 'aria-label': 'The chosen seam' },
       h('p', {}, rich(upper(m.is), this.board, this.view, 'chosen'), '.'),
       h('p', { class: 'dim' }, [m.said && `${m.of === b.name ? 'You have' : `${m.of || 'The set'} has`} said so.`, many > 1 && `It lies here ${many} times; each is pressed as its unit is.`, m.kind !== 'straight' && `It is ${m.kind}.`].filter(Boolean).join(' ')),
       h('p', { class: 'next' },
-        m.turn && (open ? [word('press it to one side', () => press(m.keep)), word('press it to the other', () => press(m.turn))] : word('press it the other way', () => press(m.turn))),
-        m.keep && !open && word('press it open', () => press(m.keep, { open: true })),
+        m.turn && !spun && (open ? [word('press it to one side', () => press(m.keep)), word('press it to the other', () => press(m.turn))] : word('press it the other way', () => press(m.turn))),
+        m.keep && !open && !spun && word('press it open', () => press(m.keep, { open: true })),
+        ...this.spins(m),
         m.said && word('as the plan finds best', () => void this.board.do({ do: 'press as computed', ...(m.of ? { block: m.of } : {}), arrow: m.arrow })),
         m.first && !b.first.includes(m.first) && word('take this apart first', () => void this.board.do({ do: 'take apart first', block: b.name, points: m.first })),
         word('leave it', () => this.choose(null))),
@@ -134,6 +142,20 @@ class Press {
       !m.turn && h('p', { class: 'dim' }, 'This seam cannot be pointed at from one patch to the next.'),
       !b.name && h('p', { class: 'dim' }, 'How the top is taken apart follows from the set. ', link('set', {}, 'its rows')));
   }
+
+  /** Words that spin the seam at a crossing, or no longer. @param {any} m @returns {HTMLElement[]} */
+  spins(m) {
+    const b = this.block, own = m.said && m.of === b.name;
+    return m.spins.flatMap((/** @type {any} */ x) => {
+      const at = m.spins.length > 1 ? ` at ${x.point}` : '';
+      if (x.said) return [word(`do not spin it${at}`, () => void this.board.do({ do: 'press as computed', ...(x.of ? { block: x.of } : {}), arrow: x.arrow }), `spin ${x.point}`)];
+      if (x.spun || !x.point || m.said && !own) return [];
+      return [word(`spin it${at}`, () => void this.board.do({ do: 'press seam', ...(b.name ? { block: b.name } : {}), points: x.point, spun: true, ...(own ? { arrow: m.arrow } : {}) }), `spin ${x.point}`)];
+    });
+  }
+
+  /** The word that spins a crossing. @param {any} x @returns {HTMLElement|undefined} */
+  spinWord(x) { return /** @type {HTMLElement[]} */ ([...this.element.querySelectorAll('.doing-seam .word')]).find((w) => w.dataset.focus === `spin ${x.point}`); }
 
   /** Every seam in words. */
   list() {
@@ -170,7 +192,7 @@ class Press {
     }
     const press = { t: ['press it the other way', 'press it to the other'], o: ['press it open'], f: ['take this apart first'], c: ['as the plan finds best'] }[key];
     const words = /** @type {HTMLElement[]} */ ([...this.element.querySelectorAll('.doing-seam .word')]);
-    words.find((w) => press?.includes(w.textContent ?? ''))?.click();
+    words.find((w) => press?.includes(w.textContent ?? '') || key === 's' && w.dataset.focus?.startsWith('spin '))?.click();
   }
 
   /** @param {Element} at */
@@ -180,6 +202,23 @@ class Press {
       pick: () => look(this.board, b.name ? { block: b.name, of: null, seam: null } : { block: null, of: 'top', seam: null }),
     })), () => close())] });
   }
+}
+
+/** A seam from crossing to crossing: where it is spun it turns over. @param {any} m @returns {any[]} */
+function stretches(m) {
+  const ends = [m.from, ...m.spins.filter((/** @type {any} */ x) => x.spun).map((/** @type {any} */ x) => x.at), m.to];
+  return ends.slice(1).map((to, i) => ({ ...m, from: ends[i], to, way: m.way.map((/** @type {number} */ w) => (i % 2 ? -w : w)) }));
+}
+
+/** The mark of the crossing, number i along the seam, at which it is spun: vanes that turn as the allowances do. @param {any} m @param {number[]} at @param {number} i @param {number} unit @param {() => void} pick */
+function pinwheel(m, at, i, unit, pick) {
+  const l = Math.hypot(m.to[0] - m.from[0], m.to[1] - m.from[1]), r = unit * 0.02;
+  let arm = [(m.from[0] - m.to[0]) / l, (m.from[1] - m.to[1]) / l], bend = m.way.map((/** @type {number} */ w) => (i % 2 ? -w : w)), d = '';
+  for (let k = 0; k < 4; k++) {
+    d += `M${at[0]} ${at[1]}L${at[0] + arm[0] * r} ${at[1] + arm[1] * r}L${at[0] + (arm[0] + bend[0]) * r / 2} ${at[1] + (arm[1] + bend[1]) * r / 2}Z`;
+    [arm, bend] = [bend, arm.map((/** @type {number} */ x) => -x)];
+  }
+  return s('g', { class: 'pinwheel', onclick: pick }, s('title', {}, 'This crossing is spun: its allowances turn that way round.'), s('circle', { cx: at[0], cy: at[1], r: r * 1.25 }), s('path', { d }));
 }
 
 /** The shorter side of the box round a patch. @param {number[][]} points */
