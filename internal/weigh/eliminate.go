@@ -22,7 +22,7 @@ type order struct {
 	near  [][]int // near[v]: the variables v hangs together with when it goes, ascending by rank
 	width int     // the most of them
 	most  int64   // combinations of v and near[v], the largest
-	work  int64   // and their sum, times the tables met
+	work  int64   // and half their sum: its steps are plain ones
 }
 
 // minFill takes the variables out one by one: always the one whose neighbours need the fewest new
@@ -91,7 +91,7 @@ func minFill(size []int, tables []*table) *order {
 		o.near[best] = near
 		o.width = max(o.width, len(near))
 		o.most = max(o.most, weight[best])
-		o.work = min(o.work+2*weight[best], infinite)
+		o.work = min(o.work+(weight[best]+1)/2, infinite)
 		gone[best] = true
 		touched = append(touched[:0], row[best]...)
 		for _, a := range near {
@@ -177,7 +177,7 @@ func (h *firstOut) pop() candidate {
 const mostEntries = 1 << 22
 
 // easy says whether the variables can be taken out one after the other within the counted work.
-func (o *order) easy(work int64) bool { return o.most <= mostEntries && o.work <= max(work, 1<<14) }
+func (o *order) easy(work int64) bool { return o.most <= mostEntries && o.work <= max(work, 1<<12) }
 
 // solve finds a cheapest choice for the part within the counted work.
 func (p *part) solve(o *order, work int64) solution {

@@ -59,16 +59,19 @@ func (im *improver) read(i int, value []int) int64 {
 // run frees neighbourhoods around every variable in turn, larger ones once smaller ones gain nothing.
 func (im *improver) run(work int64) {
 	end := im.work + work
+	wide := make([]bool, len(im.size)) // around these a larger neighbourhood is too wide
 	for many := 12; many <= 96; many *= 2 {
 		for gain := true; gain; {
 			gain = false
 			for v := range im.size {
+				if wide[v] && many > 12 {
+					continue
+				}
 				if im.work >= end {
 					return
 				}
-				if im.free(im.ball(v, many)) {
-					gain = true
-				}
+				better, whole := im.free(im.ball(v, many))
+				gain, wide[v] = gain || better, !whole
 			}
 		}
 		if many >= len(im.size) {
@@ -98,19 +101,19 @@ func (im *improver) ball(v, many int) []int {
 	return ball
 }
 
-// free decides the given variables anew, exactly, and says whether that made the choice cheaper. Of
+// free decides the given variables anew, exactly, and says whether that made the choice cheaper, and whether it freed all of them: of
 // too wide a neighbourhood only the inner half is freed.
-func (im *improver) free(ball []int) bool {
+func (im *improver) free(ball []int) (better, whole bool) {
 	var sub *part
 	var o *order
-	for {
+	for whole = true; ; whole = false {
 		sub = im.sub(ball)
 		o = minFill(sub.size, sub.tables)
-		im.work += o.work + int64(16*len(ball))
-		if o.work <= 1<<14 || len(ball) <= 2 {
+		im.work += 4*o.work + int64(16*len(ball))
+		if o.work <= 1<<12 || len(ball) <= 2 {
 			break
 		}
-		im.work += int64(16*len(ball)) - o.work
+		im.work += int64(16*len(ball)) - 4*o.work
 		ball = ball[:len(ball)/2]
 	}
 	var before int64
@@ -120,13 +123,13 @@ func (im *improver) free(ball []int) bool {
 	found := eliminate(sub.size, sub.tables, o)
 	after := sub.cost(found)
 	if after >= before {
-		return false
+		return false, whole
 	}
 	for i, v := range sub.vars {
 		im.value[v] = found[i]
 	}
 	im.cost -= before - after
-	return true
+	return true, whole
 }
 
 // index is the place in a table of the part of the states that the whole has.

@@ -64,44 +64,6 @@ func (t *table) keep(x int, states []int, size []int) *table {
 	return out
 }
 
-// walk steps through all combinations of the variables in over, the last fastest, and calls visit
-// with the number of the combination and, for each table, the place of its entry. The tables'
-// variables all lie in over. place is reused.
-func walk(over []int, size []int, tables []*table, visit func(k int, place []int)) {
-	place := make([]int, len(tables))
-	step := make([][]int, len(over)) // step[i][t]: how place[t] grows with the state of over[i]
-	for i := range step {
-		step[i] = make([]int, len(tables))
-	}
-	for t, tb := range tables {
-		st := tb.stride(size)
-		for j, v := range tb.over {
-			step[slices.Index(over, v)][t] = st[j]
-		}
-	}
-	state := make([]int, len(over))
-	for k := 0; ; k++ {
-		visit(k, place)
-		i := len(over) - 1
-		for ; i >= 0; i-- {
-			state[i]++
-			if state[i] < size[over[i]] {
-				for t, d := range step[i] {
-					place[t] += d
-				}
-				break
-			}
-			for t, d := range step[i] {
-				place[t] -= d * (state[i] - 1)
-			}
-			state[i] = 0
-		}
-		if i < 0 {
-			return
-		}
-	}
-}
-
 // union returns the variables of all tables, ascending by rank.
 func union(tables []*table, rank []int) []int {
 	var over []int
@@ -145,19 +107,42 @@ func (t *table) addTo(sum *table, size []int) {
 		}
 		return
 	}
+	// The trailing variables that both have, or that only the sum has, are run through in one go.
+	n, run, had := len(sum.over), 1, len(t.over)
+	for had > 0 && t.over[had-1] == sum.over[n-1] {
+		n, had = n-1, had-1
+		run *= size[sum.over[n]]
+	}
+	same := run == 1
+	for same && n > 0 && !slices.Contains(t.over, sum.over[n-1]) {
+		n--
+		run *= size[sum.over[n]]
+	}
 	var room [2][16]int
 	step, state := room[0][:0], room[1][:0] // step[i]: how the place in t grows with the state of sum.over[i]
-	for range sum.over {
+	for range n {
 		step, state = append(step, 0), append(state, 0)
 	}
 	stride := 1
 	for i := len(t.over) - 1; i >= 0; i-- {
-		step[slices.Index(sum.over, t.over[i])] = stride
+		if at := slices.Index(sum.over, t.over[i]); at < n {
+			step[at] = stride
+		}
 		stride *= size[t.over[i]]
 	}
 	place := 0
-	for k := range sum.cost {
-		sum.cost[k] += t.cost[place]
+	for at := 0; at < len(sum.cost); at += run {
+		row := sum.cost[at : at+run]
+		if same {
+			c := t.cost[place]
+			for k := range row {
+				row[k] += c
+			}
+		} else {
+			for k, c := range t.cost[place : place+run] {
+				row[k] += c
+			}
+		}
 		for i := len(step) - 1; i >= 0; i-- {
 			state[i]++
 			if state[i] < size[sum.over[i]] {
@@ -182,6 +167,47 @@ func (t *table) least(size []int) *table {
 			m = min(m, c)
 		}
 		out.cost[k] = m
+	}
+	return out
+}
+
+// merged is the ascending a and b in one.
+func merged(a, b []int) []int {
+	out := make([]int, 0, len(a)+len(b))
+	for len(a) > 0 && len(b) > 0 {
+		switch {
+		case a[0] < b[0]:
+			out, a = append(out, a[0]), a[1:]
+		case b[0] < a[0]:
+			out, b = append(out, b[0]), b[1:]
+		default:
+			out, a, b = append(out, a[0]), a[1:], b[1:]
+		}
+	}
+	return append(append(out, a...), b...)
+}
+
+// common is what the ascending a and b share.
+func common(a, b []int) []int {
+	var out []int
+	for len(a) > 0 && len(b) > 0 {
+		switch {
+		case a[0] < b[0]:
+			a = a[1:]
+		case b[0] < a[0]:
+			b = b[1:]
+		default:
+			out, a, b = append(out, a[0]), a[1:], b[1:]
+		}
+	}
+	return out
+}
+
+// times returns the table with all costs multiplied.
+func (t *table) times(k int64) *table {
+	out := &table{over: t.over, cost: make([]int64, len(t.cost))}
+	for i, c := range t.cost {
+		out.cost[i] = c * k
 	}
 	return out
 }

@@ -12,9 +12,8 @@
 //     than are dropped, decided variables are taken out, what does not hang together is split.
 //  2. eliminate: a part whose tables stay small along a min-fill order is solved by eliminating one
 //     variable after the other (chains and trees included).
-//  3. branch: any other part is searched depth first along a tree of variables, with mini-bucket
-//     lower bounds, starting from a solution that improve has found. Before, clusters shifts costs between
-//     larger and larger tables, so that the bounds see odd cycles.
+//  3. branch: any other part is searched depth first along a tree of variables, starting from a solution that improve has found.
+//     Before, clusters shifts costs between larger and larger tables, which bound every subtree from below.
 //
 // Two variables that would rather differ:
 //
