@@ -61,7 +61,7 @@ func thrifty(c Cloth, blanks []Blank, rules Rules, least float64, sheets int) (l
 		return two, err
 	}
 	for _, b := range two.bits {
-		if b.run > 1 || b.piece > 0 {
+		if b.row.pitch > 0 {
 			return two, nil // runs at a slant are cut from strips
 		}
 	}

@@ -18,7 +18,7 @@ type Blank struct {
 	Months        []int      // how many are cut in each month
 	Turn          bool       // it may also lie a quarter turn round
 	Across        bool       // its longer side lies across the cloth
-	Pitch, Slant  float64    // a parallelogram: how far apart along its strip equal ones lie, and how much more the first takes
+	Row           row        // how it lies end to end with others of its kind; none: as a rectangle
 	Joined        bool       // longer than the cloth is wide: joined from strips, or cut along the selvage
 	Directed      bool       // a print runs with its height
 	Measured      bool       // its length is measured through one's own top, so what is laid is longer
@@ -65,7 +65,7 @@ func (r Rules) inch(in, cm float64) float64 {
 	return in
 }
 
-// bit is a rectangle to be laid: a blank, a run of parallelograms, or a strip of a joined one.
+// bit is a rectangle to be laid: a blank, a run of blanks with slanted ends, or a strip of a joined one.
 type bit struct {
 	label  string
 	w, h   float64
@@ -73,8 +73,9 @@ type bit struct {
 	turn   bool
 	along  bool // cut along the selvage from a stretch of cloth: w across it, h along
 	count  int
-	run    int     // blanks in it, side by side, each piece wide
-	piece  float64 // only of a run
+	run    int        // blanks in it, end to end in a row
+	row    row        // only of a run
+	piece  [2]float64 // of a run: what each measures as printed
 
 	centred bool // on a motif
 	motif   [2]float64
@@ -150,6 +151,9 @@ func (l *laid) rules() string {
 	says := rulesSay(l.stages, l.sheets > 0, l.turning)
 	if l.along {
 		says += ", long strips along the length"
+	}
+	if slices.ContainsFunc(l.bits, func(b bit) bool { return b.row.pitch > 0 }) {
+		says += ", slanted pieces in full rows"
 	}
 	if l.rows {
 		says += ", strips about rows of motifs, equal pieces lying alike"
@@ -286,15 +290,18 @@ func bits(b Blank, c Cloth, rules Rules, joined map[string]int) []bit {
 				one.h = math.Max(b.Height, across)
 			}
 		}
-	case b.Pitch > 0:
-		most := int(math.Floor((across-b.Slant)/b.Pitch + 1e-9))
+	case b.Row.pitch > 0:
+		most := max(1, b.Row.most(across))
 		if c.inSheets() {
-			most = 1 // the strips of a sheet may run along it, and then a run would lie across them
+			most = 1 // the strips of a sheet may run along it, and then a row would lie across them
 		}
-		most = max(most, 1)
 		run := func(k, count int) bit {
 			x := one
-			x.w, x.run, x.count, x.piece, x.turn = float64(k)*b.Pitch+b.Slant, k, count, b.Width, false
+			if k == 1 && b.boxed() {
+				x.count = count
+				return x
+			}
+			x.w, x.run, x.count, x.row, x.piece, x.turn = b.Row.of(k), k, count, b.Row, [2]float64{b.Width, b.Height}, false
 			return x
 		}
 		var out []bit
@@ -308,6 +315,9 @@ func bits(b Blank, c Cloth, rules Rules, joined map[string]int) []bit {
 	}
 	return []bit{one}
 }
+
+// boxed says whether the rectangle that it is printed as holds it, so that it may lie as one.
+func (b Blank) boxed() bool { return b.Width >= b.Row.of(1)-1e-6 }
 
 // share deals bits out to cloths, as evenly as can be.
 func share(need []int, cloths int) [][]int {

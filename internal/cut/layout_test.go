@@ -44,6 +44,19 @@ func (r *reader) node(n plan.Node) error {
 		}
 		r.months[n.Piece][n.Month-1]++
 	case n.Left != nil:
+	case n.Cut == "nested":
+		first := r.size[n.Parts[0].Piece]
+		if need := first.Row.of(len(n.Parts)); !near(need, w) || !near(first.Height, h) {
+			return fmt.Errorf("a row of %d of %s is %g by %g, and takes %g", len(n.Parts), first.Label, w, h, need)
+		}
+		for i, p := range n.Parts {
+			if p.Round != first.Row.turned(i, len(n.Parts)) || p.Piece != first.Label {
+				return fmt.Errorf("part %d of a row: %+v", i, p)
+			}
+			if err := r.node(p); err != nil {
+				return err
+			}
+		}
 	case len(n.Parts) > 0:
 		sum := 0.0
 		for _, p := range n.Parts {
@@ -100,7 +113,7 @@ func check(c Cloth, blanks []Blank, l laid) error {
 		for _, cut := range s.Cuts {
 			read[cut.Label] += cut.Count * s.Count
 			if !cut.Below {
-				used += float64(cut.Count) * float64(cut.Width+cut.Gap)
+				used += float64(cut.Takes())
 				high = 0
 			}
 			if high += float64(cut.Height); high > float64(s.Height)+1e-6 {
@@ -222,7 +235,7 @@ func TestRandomClothIsCutUp(t *testing.T) {
 			}
 			switch r.Intn(8) {
 			case 0:
-				b.Pitch, b.Slant, b.Turn = b.Width*1.4142, b.Height, true
+				b.Row, b.Turn = row{pitch: b.Width * 1.4142, ends: [2]float64{b.Height, b.Height}}, true
 			case 1:
 				b.Width, b.Height, b.Joined = 2.5, 50+float64(r.Intn(40)), true
 			case 2:
@@ -230,8 +243,8 @@ func TestRandomClothIsCutUp(t *testing.T) {
 			case 3:
 				b.Width = 3.5147186 // a template's
 			}
-			if b.Pitch > 0 && b.Pitch+b.Slant > 21 {
-				b.Pitch, b.Slant = 0, 0
+			if b.Row.pitch > 0 && b.Row.of(1) > 21 {
+				b.Row = row{}
 			}
 			if c.inSheets() {
 				b.Height = min(b.Height, 17)
@@ -311,7 +324,7 @@ func TestJoinedStrips(t *testing.T) {
 func TestParallelogramsShareTheirSlant(t *testing.T) {
 	// Diamonds of 45 degrees, 3 high, cut 3 apart: 4.243 along the strip each, and 3 once.
 	pitch := 3 * math.Sqrt2
-	blanks := []Blank{{Label: "A1", Width: 3, Height: 3, Pitch: pitch, Slant: 3, Months: []int{9}, Turn: true}}
+	blanks := []Blank{{Label: "A1", Width: 3, Height: 3, Row: row{pitch: pitch, ends: [2]float64{3, 3}}, Months: []int{9}, Turn: true}}
 	l, err := lay(Cloth{Width: 40}, blanks, inches)
 	if err != nil {
 		t.Fatal(err)
@@ -322,8 +335,9 @@ func TestParallelogramsShareTheirSlant(t *testing.T) {
 	if s := l.strips(); len(s) != 2 || s[0].Cuts[0].Count != 8 || s[1].Cuts[0].Count != 1 {
 		t.Errorf("%+v: (40 - 3) / %g is 8", s, pitch)
 	}
-	if p, s := slanted([][2]float64{{3, 0}, {7.25, 0}, {4.25, 3}, {0, 3}}); !near(p, 4.25) || !near(s, 3) {
-		t.Errorf("pitch %g slant %g", p, s)
+	// What is left is what the row does not take.
+	if s := l.strips()[0]; !near(float64(s.Left), 40-8*pitch-3) {
+		t.Errorf("%g left", float64(s.Left))
 	}
 }
 

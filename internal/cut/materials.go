@@ -1,6 +1,7 @@
 package cut
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -72,8 +73,36 @@ type allLaid struct {
 	sheets  int
 }
 
-// lay lays the fabric by the rules, which have a memory.
-func (a allLaying) lay(rules Rules) (out allLaid, err error) {
+// lay lays the fabric by the rules, which have a memory. What may lie as a rectangle lies end to end in rows where that takes less.
+func (a allLaying) lay(rules Rules) (allLaid, error) {
+	out, err := a.once(rules)
+	boxes := a
+	boxes.blanks = slices.Clone(a.blanks)
+	rows := false
+	for i, b := range boxes.blanks {
+		if b.Row.pitch > 0 && b.boxed() {
+			boxes.blanks[i].Row, rows = row{}, true
+		}
+	}
+	if !rows {
+		return out, err
+	}
+	if other, errOther := boxes.once(rules); errOther == nil && (err != nil || !out.less(&other, rules)) {
+		return other, nil
+	}
+	return out, err
+}
+
+// less says whether less is bought of one than of the other, or less is used of as much.
+func (a *allLaid) less(b *allLaid, rules Rules) bool {
+	bought := func(l *allLaid) float64 {
+		return rules.margins(math.Max(l.length, l.least), l.highest()).amount + float64(max(l.laid.sheets, l.sheets))
+	}
+	return cmp.Or(cmp.Compare(bought(a), bought(b)), cmp.Compare(a.length, b.length)) < 0
+}
+
+// once lays the fabric.
+func (a allLaying) once(rules Rules) (out allLaid, err error) {
 	if a.monthly {
 		if out.monthly, out.least, out.sheets, err = monthly(a.cloth, a.blanks, rules); err != nil {
 			return out, err
@@ -278,29 +307,13 @@ func side(n int, do func(i int)) {
 func blankOf(p *Piece) Blank {
 	b := p.Blank
 	out := Blank{Label: p.Label, Width: b.Width, Height: b.Height, Months: p.Months, Turn: b.Turnable, Across: b.Grain == "across", Joined: b.Joined, Measured: b.Measured, Directed: b.Directed, Centred: b.Centred, Motif: b.Motif}
-	if b.Shape == method.Parallelogram {
-		out.Pitch, out.Slant = slanted(b.Outline)
-	}
-	return out
-}
-
-// slanted returns how far apart equal parallelograms lie along a strip, and how much longer than that one is. Two sides
-// of the outline lie along the strip.
-func slanted(outline [][2]float64) (pitch, slant float64) {
-	lo, hi := math.Inf(1), math.Inf(-1)
-	top, wide := [2]float64{math.Inf(1), math.Inf(-1)}, math.Inf(1)
-	for _, v := range outline {
-		lo, hi, wide = math.Min(lo, v[0]), math.Max(hi, v[0]), math.Min(wide, v[1])
-	}
-	for _, v := range outline {
-		if v[1] < wide+1e-6 {
-			top = [2]float64{math.Min(top[0], v[0]), math.Max(top[1], v[0])}
+	if (b.Shape == method.Parallelogram || b.Shape == method.Template) && !b.Centred {
+		// To lie half a turn round it must be free to.
+		if r, ok := rowOf(b.Outline); ok && (!r.round || b.Turnable) {
+			out.Row = r
 		}
 	}
-	if pitch = top[1] - top[0]; !(pitch > 0) {
-		return 0, 0
-	}
-	return pitch, math.Max(0, hi-lo-pitch)
+	return out
 }
 
 // bindingBlank is the binding's strips, or its square, cut in the last month.

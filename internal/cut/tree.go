@@ -119,16 +119,15 @@ func (l *laid) slipNode(s *slip, b *band) plan.Node {
 	t := l.bits[s.bit]
 	n := plan.Node{Width: plan.Num(s.w), Height: plan.Num(s.h)}
 	switch {
-	case t.piece > 0 && !b.along:
-		n.Cut = "along"
-		for _, m := range s.months {
-			n.Parts = append(n.Parts, plan.Node{Width: plan.Num(t.piece), Height: plan.Num(s.h), Piece: t.label, Month: m + 1, Turned: s.turned})
+	case t.row.pitch > 0:
+		n.Cut = "nested"
+		w, h := t.piece[0], t.piece[1]
+		if b.along { // to be turned back
+			w, h = h, w
 		}
-		n.Parts = withLeft(n.Parts, s.w-t.piece*float64(t.run), s.h)
-	case t.piece > 0: // one, its slant across the band
-		n.Cut = "across"
-		n.Parts = append(n.Parts, plan.Node{Width: plan.Num(s.w), Height: plan.Num(t.piece), Piece: t.label, Month: s.months[0] + 1, Turned: s.turned})
-		n.Parts = withLeft(n.Parts, s.w, s.h-t.piece)
+		for i, m := range s.months {
+			n.Parts = append(n.Parts, plan.Node{Width: plan.Num(w), Height: plan.Num(h), Piece: t.label, Month: m + 1, Turned: s.turned, Round: t.row.turned(i, t.run)})
+		}
 	default:
 		n.Piece, n.Month, n.Turned = t.label, s.months[0]+1, s.turned
 	}
@@ -226,7 +225,7 @@ func (l *laid) read(b *band) plan.Strip {
 	last := 0 // where the cuts of the last segments begin
 	for _, seg := range b.segments() {
 		cuts := l.cuts(seg, b.along)
-		left -= float64(cuts[0].Width+cuts[0].Gap) * float64(cuts[0].Count)
+		left -= float64(cuts[0].Takes())
 		if alike(out.Cuts[last:], cuts) {
 			for k := range cuts {
 				out.Cuts[last+k].Count += cuts[k].Count
@@ -249,8 +248,8 @@ func (l *laid) cuts(seg []slip, along bool) []plan.Cuts {
 		s := &seg[i]
 		t := l.bits[s.bit]
 		c := plan.Cuts{Label: t.label, Count: t.run, Turned: s.turned, Width: plan.Num(s.wide), Gap: plan.Num(s.gap), Below: s.below}
-		if t.piece > 0 && !along {
-			c.Width = plan.Num(t.piece)
+		if t.row.pitch > 0 && !along {
+			c.Width, c.Row, c.Round = plan.Num(t.piece[0]), plan.Num(s.w), t.row.round && t.run > 1
 		}
 		if len(seg) > 1 {
 			c.Height = plan.Num(s.h)
@@ -264,6 +263,6 @@ func (l *laid) cuts(seg []slip, along bool) []plan.Cuts {
 func alike(a, b []plan.Cuts) bool {
 	return slices.EqualFunc(a, b, func(x, y plan.Cuts) bool {
 		x.Count = y.Count
-		return x == y
+		return x == y && x.Row == 0
 	})
 }

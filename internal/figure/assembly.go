@@ -228,7 +228,7 @@ func (d *Drawer) drawApart(c *canvas, parts []apart) {
 			all = append(all, c.paper(covered(&a.work.Layers[i]))...)
 		}
 	}
-	lo, hi := box(all)
+	lo, hi := flat.Box(all)
 	for _, a := range parts {
 		c.view = flat.Then(a.move, view)
 		s := d.partLabel(a.id)
@@ -257,7 +257,7 @@ func (c *canvas) labelIn(ps []pt, s string) bool {
 // labelBeside writes a label beside a polygon on paper, on the side on which it stands at the edge of
 // the box lo..hi of the whole drawing; nothing where it stands at no edge, or at both of two.
 func (c *canvas) labelBeside(ps []pt, lo, hi pt, s string) {
-	l, h := box(ps)
+	l, h := flat.Box(ps)
 	m := mid(l, h)
 	away := float64(scene.Width(scene.Bold, smallSize, s))/2 + 6
 	const near = 0.5
@@ -297,7 +297,7 @@ func (d *Drawer) drawAssembly(id string, w, h scene.Pt) scene.Drawing {
 			continue
 		}
 		for i := range a.work.Layers {
-			l, k := box(flat.Each(a.move, a.work.Layers[i].Cloth))
+			l, k := flat.Box(flat.Each(a.move, a.work.Layers[i].Cloth))
 			lo, hi = pt{math.Min(lo[0], l[0]), math.Min(lo[1], l[1])}, pt{math.Max(hi[0], k[0]), math.Max(hi[1], k[1])}
 		}
 	}
@@ -361,7 +361,7 @@ func (d *Drawer) numberWeb(c *canvas, u *plan.Unit, parts []apart) {
 		for k := range a.work.Layers {
 			all = append(all, c.paper(flat.Each(a.move, covered(&a.work.Layers[k])))...)
 		}
-		lo, hi := box(all)
+		lo, hi := flat.Box(all)
 		at := mid(lo, hi)
 		at[1-axis] = lo[1-axis] - away
 		if n := d.say.Line(a.id); n > 0 {

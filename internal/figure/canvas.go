@@ -173,14 +173,14 @@ func (c *canvas) label(p scene.Point, size scene.Pt, s string) bool {
 func (c *canvas) place(ps []pt, covers [][]pt, lines [][2]pt, size scene.Pt, s string) (scene.Point, bool) {
 	wide, high := float64(scene.Width(scene.Bold, size, s)/2+3.4), float64(size*0.62)
 	qs := c.paper(ps)
-	lo, hi := box(qs)
+	lo, hi := flat.Box(qs)
 	if hi[0]-lo[0] < 2*wide || hi[1]-lo[1] < 2*high {
 		return scene.Point{}, false
 	}
 	var over [][]pt
 	for _, cover := range covers {
 		q := c.paper(cover)
-		if l, h := box(q); l[0] < hi[0] && lo[0] < h[0] && l[1] < hi[1] && lo[1] < h[1] {
+		if l, h := flat.Box(q); l[0] < hi[0] && lo[0] < h[0] && l[1] < hi[1] && lo[1] < h[1] {
 			over = append(over, q)
 		}
 	}

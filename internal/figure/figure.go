@@ -148,17 +148,6 @@ func chords(a, b pt, bulge float64) []pt {
 	return out
 }
 
-func box(ps []pt) (lo, hi pt) {
-	for i, p := range ps {
-		if i == 0 {
-			lo, hi = p, p
-		}
-		lo = pt{math.Min(lo[0], p[0]), math.Min(lo[1], p[1])}
-		hi = pt{math.Max(hi[0], p[0]), math.Max(hi[1], p[1])}
-	}
-	return lo, hi
-}
-
 func areaOf(ps []pt) float64 {
 	sum := 0.0
 	for i, p := range ps {
@@ -178,7 +167,7 @@ func centre(ps []pt) pt {
 		c = flat.Add(c, flat.Scale(flat.Add(p, q), k))
 	}
 	if math.Abs(sum) < 1e-12 {
-		lo, hi := box(ps)
+		lo, hi := flat.Box(ps)
 		return mid(lo, hi)
 	}
 	return flat.Scale(c, 1/(3*sum))

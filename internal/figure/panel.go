@@ -416,7 +416,7 @@ func (d *Drawer) drawSize(c *canvas, p *panel) {
 			ps = append(ps, covered(&p.work.Layers[i])...)
 		}
 	}
-	lo, hi := box(flat.Each(c.view, ps))
+	lo, hi := flat.Box(flat.Each(c.view, ps))
 	was := c.view
 	c.view = plan.Pose{}
 	c.measure(pt{lo[0], hi[1]}, hi, lo, d.say.Length(plan.Num(p.size[0])))
@@ -453,7 +453,7 @@ func (c *canvas) tear(w *cloth.Work) {
 }
 
 func (c *canvas) tearAt(ps []pt) {
-	lo, hi := box(ps)
+	lo, hi := flat.Box(ps)
 	const teeth = 6
 	deep := 5 / c.scale
 	var edge []pt

@@ -110,7 +110,7 @@ func (p *panel) extent() (lo, hi pt) {
 	for _, a := range p.apart {
 		put(a.work, flat.Then(a.move, p.view))
 	}
-	return box(ps)
+	return flat.Box(ps)
 }
 
 // panel is one state of the table, or parts set out side by side before they are joined.
@@ -541,7 +541,7 @@ func (d *Drawer) joinAt(r *plan.Recipe, n int, a, b pt) *plan.Join {
 
 // sizeOf is the width and height of places as looked at.
 func sizeOf(ps []pt, view plan.Pose) pt {
-	lo, hi := box(flat.Each(view, ps))
+	lo, hi := flat.Box(flat.Each(view, ps))
 	return flat.Sub(hi, lo)
 }
 

@@ -241,9 +241,14 @@ func (d *Drawer) drawStrip(f *plan.Fabric, strips []plan.Strip, i int, w scene.P
 	groups := s.Segments()
 	run := func(i, many int, numbered bool) {
 		g := groups[i]
-		wide := float64(g[0].Width)
+		wide := float64(max(g[0].Width, g[0].Row))
 		if numbered && many > 0 && (len(groups) > 1 || len(plan.Runs(g)) > 1) { // in which order it is cut
 			d.number(c, pt{x + wide/2, 0}, i)
+		}
+		if k := g[0]; k.Row > 0 {
+			d.drawEndToEnd(c, f.Letter, k, pt{x, 0})
+			x += float64(k.Row)
+			return
 		}
 		parts := plan.Runs(g)
 		for copied := range many {
@@ -426,7 +431,7 @@ func (d *Drawer) drawBlank(c *canvas, fabric string, k plan.Cuts, at, size pt, m
 		c.add(scene.Line(c.at(l[0]), c.at(l[1])).Stroked(on(color).Mix(color, 0.3), 0.6).Dashed(3, 2))
 	}
 	corners := c.paper(cell)
-	lo, hi := box(corners)
+	lo, hi := flat.Box(corners)
 	if mark != "" {
 		c.write(scene.Point{X: scene.Pt(lo[0]) + 1.5 + scene.Width(scene.Body, smallSize, mark)/2, Y: scene.Pt(lo[1]) + 1.5 + smallSize/2}, smallSize, scene.Body, on(color), mark)
 	}
@@ -456,6 +461,28 @@ func TurnedMark(p scene.Point, color scene.Color) []scene.Item {
 	tip := scene.Point{X: from.X + r, Y: from.Y - r}
 	return []scene.Item{scene.Arc(scene.Point{X: tip.X, Y: from.Y}, r, 180, 270).Stroked(color, 0.8),
 		scene.Polygon(scene.Point{X: tip.X + 1.6, Y: tip.Y}, scene.Point{X: tip.X - 1.4, Y: tip.Y - 1.7}, scene.Point{X: tip.X - 1.4, Y: tip.Y + 1.7}).Filled(color)}
+}
+
+// drawEndToEnd draws a row of pieces end to end from a place of a strip.
+func (d *Drawer) drawEndToEnd(c *canvas, fabric string, k plan.Cuts, at pt) {
+	color := d.color(fabric)
+	p := d.pieces[k.Label]
+	if p == nil || k.Count > 256 {
+		return
+	}
+	raw := flat.Raw(p)
+	for _, n := range flat.Row(raw, k.Count, k.Round) {
+		cell := n.Of(raw)
+		for i := range cell {
+			cell[i] = flat.Add(at, cell[i])
+		}
+		c.add(d.Look(fabric).Fill(c.path(cell)).Stroked(on(color).Mix(color, 0.45), 0.5))
+		for _, high := range []scene.Pt{labelSize, smallSize} {
+			if q, ok := c.place(cell, nil, nil, high, k.Label); ok && c.write(q, high, scene.Bold, on(color), k.Label) {
+				break
+			}
+		}
+	}
 }
 
 // oblong is a rectangle at a place.

@@ -181,3 +181,13 @@ func Posed(p []Pt, m plan.Pose) []Pt {
 	}
 	return out
 }
+
+// Box is the least box that holds all of some points; of none it is empty, and turned inside out.
+func Box(ps []Pt) (lo, hi Pt) {
+	lo, hi = Pt{math.Inf(1), math.Inf(1)}, Pt{math.Inf(-1), math.Inf(-1)}
+	for _, p := range ps {
+		lo = Pt{math.Min(lo[0], p[0]), math.Min(lo[1], p[1])}
+		hi = Pt{math.Max(hi[0], p[0]), math.Max(hi[1], p[1])}
+	}
+	return lo, hi
+}

@@ -426,6 +426,7 @@ type Node struct {
 	Piece  string  `json:"piece,omitempty"`
 	Month  int     `json:"month,omitempty"`
 	Turned bool    `json:"turned,omitempty"`
+	Round  bool    `json:"round,omitempty"` // in a nested row: it lies half a turn round
 	Left   *[2]Num `json:"left,omitempty"`
 	Width  Num     `json:"width"`
 	Height Num     `json:"height"`
@@ -465,8 +466,18 @@ type Cuts struct {
 	Turned bool   `json:"turned"`
 	Width  Num    `json:"width"`            // along the strip
 	Height Num    `json:"height,omitempty"` // across the strip, of what is cut from a segment that is cut again
+	Row    Num    `json:"row,omitempty"`    // of pieces that lie end to end with their slants side by side: how much of the strip all of them take
+	Round  bool   `json:"round,omitempty"`  // of such a row: every second one lies half a turn round
 	Gap    Num    `json:"gap,omitempty"`    // cloth passed over after each of them, to what is cut about the next motif
 	Below  bool   `json:"below,omitempty"`  // under the run before it, in the same segments: it takes no more of the strip
+}
+
+// Takes is how much of a strip they take.
+func (c Cuts) Takes() Num {
+	if c.Row > 0 {
+		return c.Row
+	}
+	return Num(c.Count) * (c.Width + c.Gap)
 }
 
 // Segments are the cuts of a strip side by side, each with what is cut below it from the same segments.

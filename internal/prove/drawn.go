@@ -62,7 +62,7 @@ func (v *prover) checkDrawn() {
 func (v *prover) checkBlock(b *plan.Block, k int, lie plan.Pose) {
 	u := &v.units[k]
 	out := flat.Posed(u.outline, lie)
-	lo, hi := box(out)
+	lo, hi := flat.Box(out)
 	if !v.expect(flat.Length(lo) < exactly && same(hi[0], float64(b.Finished.Width), exactly) && same(hi[1], float64(b.Finished.Height), exactly)) {
 		v.fault("drawn", u.ID, "", "", "block %s is %s by %s finished, its unit does not lie so", b.Name, v.long(float64(b.Finished.Width)), v.long(float64(b.Finished.Height)))
 	}

@@ -19,17 +19,8 @@ func perimeter(p []pt) float64 {
 	return l
 }
 
-func box(p []pt) (lo, hi pt) {
-	lo, hi = pt{math.Inf(1), math.Inf(1)}, pt{math.Inf(-1), math.Inf(-1)}
-	for _, q := range p {
-		lo = pt{math.Min(lo[0], q[0]), math.Min(lo[1], q[1])}
-		hi = pt{math.Max(hi[0], q[0]), math.Max(hi[1], q[1])}
-	}
-	return lo, hi
-}
-
 func centre(p []pt) pt {
-	lo, hi := box(p)
+	lo, hi := flat.Box(p)
 	return flat.Scale(flat.Add(lo, hi), 0.5)
 }
 

@@ -39,7 +39,7 @@ func (v *prover) checkFabrics() {
 		v.checkStages(f)
 		v.checkLeft("fabric "+f.Letter, f.Layout, map[[2]int64]int{})
 		got, length := v.checkLayout(f, want, 0)
-		v.checkStrips(f, want, got.turned, length)
+		v.checkStrips(f, want, got, length)
 		v.checkBuy(f)
 		v.checkMonthly(f, want)
 	}
@@ -54,6 +54,7 @@ type counted struct {
 	turned map[string]int
 	length map[string]float64 // of strips that are joined
 	months map[string]map[int]int
+	round  map[string]bool // some lie half a turn round in a row
 }
 
 // checkMonthly checks the cutting of those who learn of one month after the other: every month gives its own pieces, from what the
@@ -100,7 +101,7 @@ func (v *prover) checkMonthly(f *plan.Fabric, whole map[string]int) {
 			}
 		}
 		got, across := v.checkLayout(&one, want, m.Month)
-		v.checkStrips(&one, want, got.turned, across)
+		v.checkStrips(&one, want, got, across)
 		length += float64(m.Length)
 	}
 	for label, n := range whole {
@@ -143,7 +144,7 @@ func (v *prover) checkStages(f *plan.Fabric) {
 // stages is in how many stages a rectangle is cut up that a cut one way gave in stage so. Cuts the same way belong to one stage; once
 // there are segments, a cut that gives a single blank only trims it.
 func stages(n *plan.Node, cut string, so, depth int) int {
-	if depth >= 100 {
+	if depth >= 100 || n.Cut == "nested" { // a row that is cut end to end
 		return so
 	}
 	solid := 0
@@ -200,7 +201,7 @@ func remains(n *plan.Node, do func(*plan.Node)) {
 // checkLayout returns what the layout yields, and how much of its length is strips across the cloth; month is 0 for all of them
 // together, else the only one that the layout is for.
 func (v *prover) checkLayout(f *plan.Fabric, want map[string]int, month int) (got counted, across float64) {
-	got = counted{map[string]int{}, map[string]int{}, map[string]float64{}, map[string]map[int]int{}}
+	got = counted{map[string]int{}, map[string]int{}, map[string]float64{}, map[string]map[int]int{}, map[string]bool{}}
 	length, sheets := 0.0, 0
 	for i := range f.Layout {
 		s := &f.Layout[i]
@@ -325,6 +326,8 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 		return
 	}
 	switch {
+	case len(n.Parts) > 0 && n.Cut == "nested":
+		v.nested(f, n, got, depth)
 	case len(n.Parts) > 0:
 		if !v.expect(n.Cut == "across" || n.Cut == "along") {
 			v.fault("layout", "", "", "", "fabric %s: a rectangle is cut “%s”", f.Letter, n.Cut)
@@ -407,8 +410,8 @@ func (v *prover) node(f *plan.Fabric, n *plan.Node, got *counted, depth int) {
 }
 
 // checkStrips checks the layout as a person reads it: strips of equal blanks.
-func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across float64) {
-	got := map[string]int{}
+func (v *prover) checkStrips(f *plan.Fabric, want map[string]int, laid counted, across float64) {
+	got, turned := map[string]int{}, laid.turned
 	pieced := slices.ContainsFunc(f.Layout, func(s plan.Stock) bool { return s.Stock != "bolt" || s.Cut == "along" })
 	high, area := 0.0, 0.0
 	for i := range f.Strips {
@@ -447,7 +450,7 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 				room = float64(c.Height)
 			}
 			if !c.Below {
-				sum += float64(c.Count) * float64(c.Width+c.Gap)
+				sum += float64(c.Takes())
 				high := 0.0
 				for below := k; below < len(s.Cuts) && (below == k || s.Cuts[below].Below); below++ {
 					b := s.Cuts[below]
@@ -479,7 +482,10 @@ func (v *prover) checkStrips(f *plan.Fabric, want, turned map[string]int, across
 				sides[0], sides[1] = sides[1], sides[0]
 			}
 			fits := same(sides[0], float64(c.Width), 1e-4) && sides[1] <= room+1e-4
-			if stack {
+			switch {
+			case c.Row > 0:
+				fits = s.Along == "width" && !stack && v.rowOf(x, c, laid.round[c.Label], room)
+			case stack:
 				fits = sides[0] <= float64(c.Width)+1e-4 && same(sides[1], room, 1e-4)
 			}
 			if !v.expect(c.Count > 0 && (fits || x.JoinedFrom > 1 || x.Measured)) {

@@ -118,7 +118,7 @@ func (v *prover) pieceSize(x *plan.Piece, p []pt) {
 		}
 	}
 	if x.Outline != nil {
-		lo, hi := box(p)
+		lo, hi := flat.Box(p)
 		if !v.expect(flat.Length(lo) < 1e-4) {
 			v.fault("shape", "", x.Label, "", "piece %s: the box of its outline begins at %.4f, %.4f, not at 0, 0", x.Label, lo[0], lo[1])
 		}

@@ -336,7 +336,7 @@ func (v *prover) checkStripSet(r *plan.Recipe, works []cloth.Work, sum float64) 
 		fin, _ := cloth.Finished(&l, v.seam)
 		all = append(all, fin...)
 	}
-	lo, hi := box(all)
+	lo, hi := flat.Box(all)
 	if by := math.Max(hi[0]-lo[0]-float64(u.Size.Width), hi[1]-lo[1]-float64(u.Size.Height)); !v.expect(same(by, sum, 2e-3)) {
 		v.fault("exact", u.ID, r.From[0].Piece, v.long(by), "the strips of recipe %s are said to be %s wider than exact in all", r.ID, v.long(sum))
 	}

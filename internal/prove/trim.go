@@ -36,7 +36,7 @@ func (v *prover) checkChart(r *plan.Recipe, g plan.Gives, works []cloth.Work, tr
 		fin, _ := cloth.Finished(&l, v.seam)
 		all = append(all, fin...)
 	}
-	lo, hi := box(all)
+	lo, hi := flat.Box(all)
 	from := [2]float64{hi[0] - lo[0] + 2*v.seam, hi[1] - lo[1] + 2*v.seam}
 	sure := true // rounding to the ruler has turned no seam, and no edge with it
 	for _, m := range u.Trim.Meets {

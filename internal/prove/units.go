@@ -96,7 +96,7 @@ func (v *prover) checkShape(u *unit) bool {
 		u.outline = nil
 		return false
 	}
-	lo, hi := box(u.outline)
+	lo, hi := flat.Box(u.outline)
 	if !v.expect(flat.Length(lo) < exactly) {
 		v.fault("outline", u.ID, "", "0, 0", "unit %s: the box of its outline begins at %.4f, %.4f", u.ID, lo[0], lo[1])
 	}
@@ -213,7 +213,7 @@ func (v *prover) inside(raw []pt, a, b pt) bool {
 // checkExact compares the exact size on the cutting list with what geometry asks: the finished outline and a seam round it.
 func (v *prover) checkExact(u *unit, x *plan.Piece) {
 	ask := flat.Posed(flat.Moved(u.outline, func(int) float64 { return v.seam }), inverse(*u.Lie))
-	lo, hi := box(ask)
+	lo, hi := flat.Box(ask)
 	w, h := hi[0]-lo[0], hi[1]-lo[1]
 	switch x.Shape {
 	case "quarter square":
@@ -258,7 +258,7 @@ func (v *prover) checkExact(u *unit, x *plan.Piece) {
 
 // checkExcess compares what a unit is said to come out larger with what it does. out is how far the finished edge i lies out of its place.
 func (v *prover) checkExcess(u *unit, out func(i int) float64) {
-	lo, hi := box(flat.Moved(u.outline, out))
+	lo, hi := flat.Box(flat.Moved(u.outline, out))
 	w, h := hi[0]-lo[0]-float64(u.Size.Width), hi[1]-lo[1]-float64(u.Size.Height)
 	v.proof.Excess = plan.Num(math.Max(float64(v.proof.Excess), math.Max(w, h)))
 	if !v.expect(same(w, float64(u.Excess.Width), 2e-3) && same(h, float64(u.Excess.Height), 2e-3)) {

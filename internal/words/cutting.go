@@ -232,7 +232,14 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	var runs []string
 	for i, g := range s.Segments() {
 		if len(g) == 1 {
-			runs = append(runs, t.run(g[0].Label, g[0].Count*s.Count))
+			says := t.run(g[0].Label, g[0].Count*s.Count)
+			switch {
+			case g[0].Round:
+				says = t.in.say("strips.run.row.round", "run", says)
+			case g[0].Row > 0 && g[0].Count > 1:
+				says = t.in.say("strips.run.row", "run", says)
+			}
+			runs = append(runs, says)
 			p := t.pieces[g[0].Label]
 			whole = whole && (p == nil || p.Shape == "strip" || p.Shape == "joined strip")
 			continue

@@ -29,6 +29,12 @@ func (t *Teller) Fold(s *plan.Strip) Fold {
 		odd += c.Count % 2
 		pieces += c.Count
 	}
+	if slices.ContainsFunc(s.Cuts, func(c plan.Cuts) bool { return c.Row > 0 }) { // a row is cut end to end, in one layer
+		if slices.ContainsFunc(s.Cuts, func(c plan.Cuts) bool { p := t.pieces[c.Label]; return p != nil && handed(p) }) {
+			return Open
+		}
+		return Flat
+	}
 	for label, n := range count {
 		p := t.pieces[label]
 		if p != nil && p.Motif != nil {

@@ -43,17 +43,6 @@ func centre(ps []pt) pt {
 	return c
 }
 
-func box(ps []pt) (lo, hi pt) {
-	for i, p := range ps {
-		if i == 0 {
-			lo, hi = p, p
-		}
-		lo = pt{math.Min(lo[0], p[0]), math.Min(lo[1], p[1])}
-		hi = pt{math.Max(hi[0], p[0]), math.Max(hi[1], p[1])}
-	}
-	return lo, hi
-}
-
 // corner is the number of the vertex at p, or -1.
 func corner(ps []pt, p pt) int {
 	for i, q := range ps {

@@ -233,7 +233,7 @@ func (n *narrator) whereabouts(j *joined) pt {
 	for _, l := range n.b.work(j.work).lying {
 		all = append(all, flat.Each(view, n.b.placed(l))...)
 	}
-	lo, hi := box(all)
+	lo, hi := flat.Box(all)
 	way := flat.Sub(flat.Apply(view, middle(j.seam.along[0], j.seam.along[1])), middle(lo, hi))
 	if flat.Length(way) < 0.1*flat.Length(flat.Sub(hi, lo)) {
 		return n.dotEnd(j)

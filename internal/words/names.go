@@ -193,7 +193,7 @@ func (t *Teller) partBox(p plan.Part) pt {
 	if u == nil {
 		return flat.At(p.At)
 	}
-	lo, _ := box(flat.Each(p.Pose(), outline(u.Outline)))
+	lo, _ := flat.Box(flat.Each(p.Pose(), outline(u.Outline)))
 	return lo
 }
 

@@ -548,7 +548,7 @@ func (n *narrator) cut(op plan.Op) {
 		}
 	}
 	if base, _ := n.b.base(op.Work); sentence == "" && len(base.raw) > 0 {
-		lo, _ := box(base.raw)
+		lo, _ := flat.Box(base.raw)
 		switch {
 		case waste && near(plan.Num(line[0][0]), plan.Num(line[1][0])):
 			sentence = n.say("cut.square end", "distance", n.length(plan.Num(line[0][0]-lo[0])))
@@ -576,7 +576,7 @@ func (n *narrator) trim(op plan.Op) {
 	}
 	n.story.trimmed = true
 	view := n.b.view(op.Work)
-	lo, hi := box(flat.Each(view, to))
+	lo, hi := flat.Box(flat.Each(view, to))
 	size := n.Size(plan.Num(hi[0]-lo[0]), plan.Num(hi[1]-lo[1]))
 	if areaOf(to) < 0.999*(hi[0]-lo[0])*(hi[1]-lo[1]) {
 		if n.mitre(op.Work, to) {
