@@ -15,7 +15,7 @@ import (
 
 // listFlags are how a cutting list is laid.
 type listFlags struct {
-	List   string `placeholder:"LIST" help:"A cutting list as CSV (columns fabric, shape, width, height, count, turn, join), such as cutting.csv; - is standard input."`
+	List   string `placeholder:"LIST" help:"A cutting list as CSV (columns fabric, shape, width, height, count, turn, join, motif), such as cutting.csv; - is standard input."`
 	Width  string `placeholder:"WIDTH" help:"Usable width of the cloth that the list is laid on."`
 	Sheet  string `placeholder:"WxL" help:"Lay the list on sheets of this width and length, such as 21x18."`
 	Stages int    `placeholder:"N" help:"Cut in 2 stages (strips, pieces), or in 3 (segments are cut again). Without it 2."`

@@ -282,18 +282,22 @@ func cuttingList(p *plan.Plan) ([]byte, error) {
 		names[f.Letter] = f.Name
 	}
 	num := func(x plan.Num) string { return strconv.FormatFloat(round6(float64(x)), 'f', -1, 64) }
-	rows := [][]string{{"label", "fabric", "name", "shape", "hand", "width", "height", "measure", "cut", "each", "pieces", "spare", "samples", "surplus", "months", "turn", "join"}}
+	rows := [][]string{{"label", "fabric", "name", "shape", "hand", "width", "height", "measure", "cut", "each", "pieces", "spare", "samples", "surplus", "months", "turn", "join", "motif"}}
 	for _, q := range p.Pieces {
 		turn := "no"
 		if q.Turnable {
 			turn = "yes"
+		}
+		motif := "no"
+		if q.Motif != nil {
+			motif = "yes"
 		}
 		var months []string
 		for _, m := range q.Months {
 			months = append(months, fmt.Sprintf("%d:%d", m.Month, m.Cut))
 		}
 		rows = append(rows, []string{q.Label, q.Fabric, names[q.Fabric], q.Shape, q.Hand, num(q.Width), num(q.Height), p.Measure,
-			strconv.Itoa(q.Cut), strconv.Itoa(q.Each), strconv.Itoa(q.Yields), strconv.Itoa(q.Spare), strconv.Itoa(q.Samples), strconv.Itoa(q.Surplus), strings.Join(months, " "), turn, q.JoinedBy})
+			strconv.Itoa(q.Cut), strconv.Itoa(q.Each), strconv.Itoa(q.Yields), strconv.Itoa(q.Spare), strconv.Itoa(q.Samples), strconv.Itoa(q.Surplus), strings.Join(months, " "), turn, q.JoinedBy, motif})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return nil, err

@@ -47,13 +47,14 @@ var (
 		{names: []string{"fabric"}}, {names: []string{"shape"}}, {names: []string{"width", "width_in"}, needed: true},
 		{names: []string{"height", "height_in"}, needed: true}, {names: []string{"count", "cut"}, needed: true},
 		{names: []string{"turn", "rotatable"}}, {names: []string{"label"}}, {names: []string{"name"}}, {names: []string{"measure"}}, {names: []string{"join"}},
+		{names: []string{"motif"}},
 	}
 	passed = []string{"hand", "each", "pieces", "spare", "samples", "surplus", "months"}
 )
 
 // ReadList reads a cutting list as comma separated values. The first line names the columns: width, height and count, and if wanted
 // fabric, shape, turn (yes or no; without it everything may turn), label, name, measure (inch or cm) and join (straight or diagonal: how a
-// joined strip is joined). Of a bias strip, width and height are how wide it is and how long all of it. The cutting.csv of a book is such a list; its column cut is the count. Lines that begin with # are passed over. A line of which none is
+// joined strip is joined), motif (yes: it is centred on one, which is a hint, for a list does not say how they stand). Of a bias strip, width and height are how wide it is and how long all of it. The cutting.csv of a book is such a list; its column cut is the count. Lines that begin with # are passed over. A line of which none is
 // cut is a warning; everything else that is wrong is an error with its place, and its line is left out.
 func ReadList(src []byte) (List, diag.List) {
 	var out List
@@ -61,6 +62,7 @@ func ReadList(src []byte) (List, diag.List) {
 	var at []int // of each of columns in a row, -1 where it is not there
 	labels := map[string]*Line{}
 	each := map[string]int{} // lines of each fabric
+	var motifs []diag.Pos    // of lines that are centred on one
 	rows.Read(src, &found, func(row []string, place func(int) diag.Pos) bool {
 		if at == nil {
 			at = header(row, place, &found)
@@ -78,12 +80,18 @@ func ReadList(src []byte) (List, diag.List) {
 			return true
 		}
 		out.Lines = append(out.Lines, l)
+		if i := at[10]; i >= 0 && i < len(row) && strings.EqualFold(strings.TrimSpace(row[i]), "yes") {
+			motifs = append(motifs, place(i))
+		}
 		if labels[l.Fabric+"\x00"+l.Label] == nil {
 			first := l
 			labels[l.Fabric+"\x00"+l.Label] = &first
 		}
 		return true
 	})
+	if n := len(motifs); n > 0 {
+		found.Hintf(motifs[0], "motif", "%d of its lines are centred on motifs, and laid as plain pieces here: that takes less cloth", n).Remedy = "lay the document itself: cut FILE"
+	}
 	if len(out.Lines) == 0 && !found.HasErrors() {
 		found.Errorf(diag.Pos{}, "list", "the list has no line that is cut").Remedy = "write a first line “fabric,shape,width,height,count,turn” and a line for each size under it"
 	}
@@ -115,7 +123,7 @@ func header(rec []string, place func(int) diag.Pos, found *diag.List) []int {
 			at[hit] = i
 		case !contains(passed, name):
 			e := found.Errorf(place(i), "column", "a column “%s” is not known", rec[i])
-			e.Remedy = "the columns are fabric, shape, width, height, count, turn, join, label, name and measure"
+			e.Remedy = "the columns are fabric, shape, width, height, count, turn, join, motif, label, name and measure"
 			if s := diag.Suggest(name, known); s != "" {
 				e.Remedy = "did you mean “" + s + "”?"
 			}

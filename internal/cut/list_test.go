@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"quiltwright/internal/diag"
 	"quiltwright/internal/guillotine"
 	"quiltwright/internal/plan"
 )
@@ -225,6 +226,14 @@ func TestListOfManyKinds(t *testing.T) {
 	}
 	if err := checkListed(l, rules, fabrics); err != nil {
 		t.Error(err)
+	}
+}
+
+// What is centred on motifs is laid as plain pieces, and that is said once.
+func TestListOfMotifs(t *testing.T) {
+	l, found := ReadList([]byte("label,width,height,cut,motif\nA1,4.5,4.5,6,yes\nA2,3,3,6,no\nA3,6,6,2,Yes\n"))
+	if len(l.Lines) != 3 || len(found) != 1 || found[0].Code != "motif" || found[0].Severity != diag.Hint || !strings.Contains(found[0].Says, "2 of its lines") {
+		t.Errorf("%v %v", l, found)
 	}
 }
 
