@@ -56,8 +56,9 @@ vuln: ## known faults in what is used
 	case "$$out" in *"dial tcp"*|*"fetching vulnerabilities"*|*"no such host"*|*"HTTP GET"*) \
 	echo "vuln: the list of faults could not be fetched; not checked";; *) exit $$code;; esac
 
-fuzz: ## a minute of fuzzing of the reader
-	$(GO) test -run '^$$' -fuzz FuzzRead -fuzztime 60s ./internal/quilt
+fuzz: ## a minute of fuzzing of everything that reads
+	@git grep -o '^func Fuzz[A-Za-z]*' -- '*_test.go' | sed 's|^\(.*\)/[^/]*:func \(.*\)|\1 \2|' | while read -r dir name; do \
+	echo "$$dir $$name"; $(GO) test -run '^$$' -fuzz "^$$name$$" -fuzztime 60s "./$$dir" || exit 1; done
 
 clean: ## takes away what was built
 	rm -rf quiltwright $(TOOLS)

@@ -502,7 +502,7 @@ func hardest(p *plan.Plan) *plan.Block {
 	return best
 }
 
-// What the issue asks for: 10,000 sewings of the hardest block, set up and derived anew each time.
+// 10,000 sewings of the hardest block, set up and derived anew each time.
 func Benchmark10000Sewings(b *testing.B) {
 	p := compiled(b, "examples/lantern-row.yaml")
 	for b.Loop() {

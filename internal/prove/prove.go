@@ -12,6 +12,7 @@ package prove
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"quiltwright/internal/flat"
@@ -189,6 +190,9 @@ func (v *prover) index() {
 		f := &p.Fabrics[i]
 		if !v.expect(v.fabrics[f.Letter] == nil && f.Letter != "") {
 			v.fault("name", "", "", "", "fabric “%s” stands twice or has no letter", f.Letter)
+		}
+		if !v.expect(slices.Contains([]string{"", "plain", "two-way", "one-way"}, f.Print)) {
+			v.fault("print", "", "", "plain, two-way or one-way", "fabric %s has a print that is “%s”", f.Letter, f.Print)
 		}
 		v.fabrics[f.Letter] = f
 	}
