@@ -15,7 +15,7 @@ import (
 
 // listFlags are how a cutting list is laid.
 type listFlags struct {
-	List   string `placeholder:"LIST" help:"A cutting list as CSV (columns fabric, shape, width, height, count, turn, join, motif), such as cutting.csv; - is standard input."`
+	List   string `placeholder:"LIST" help:"A cutting list as CSV (columns fabric, shape, width, height, count, turn, join, angle, motif), such as cutting.csv; - is standard input."`
 	Width  string `placeholder:"WIDTH" help:"Usable width of the cloth that the list is laid on."`
 	Sheet  string `placeholder:"WxL" help:"Lay the list on sheets of this width and length, such as 21x18."`
 	Stages int    `placeholder:"N" help:"Cut in 2 stages (strips, pieces), or in 3 (segments are cut again). Without it 2."`
@@ -201,6 +201,14 @@ func listStrips(b *strings.Builder, indent string, strips []plan.Strip, unit mea
 			text := strings.Join(stack, " above ")
 			if len(g) > 1 {
 				text = "(" + text + ")"
+			}
+			if g[0].Row > 0 {
+				nested := ""
+				if g[0].Count > 1 {
+					nested = " end to end"
+				}
+				fmt.Fprintf(b, "%d %s%s in %s", g[0].Count, g[0].Label, nested, size(g[0].Row))
+				continue
 			}
 			fmt.Fprintf(b, "%d x %s %s", g[0].Count, size(g[0].Width), text)
 		}

@@ -13,6 +13,7 @@ import (
 	"quiltwright/internal/scene"
 	"quiltwright/internal/scene/pdf"
 	"quiltwright/internal/scene/svg"
+	"quiltwright/internal/words"
 )
 
 // Options are what is wanted besides the plan.
@@ -282,7 +283,7 @@ func cuttingList(p *plan.Plan) ([]byte, error) {
 		names[f.Letter] = f.Name
 	}
 	num := func(x plan.Num) string { return strconv.FormatFloat(round6(float64(x)), 'f', -1, 64) }
-	rows := [][]string{{"label", "fabric", "name", "shape", "hand", "width", "height", "measure", "cut", "each", "pieces", "spare", "samples", "surplus", "months", "turn", "join", "motif"}}
+	rows := [][]string{{"label", "fabric", "name", "shape", "hand", "width", "height", "measure", "cut", "each", "pieces", "spare", "samples", "surplus", "months", "turn", "join", "motif", "angle"}}
 	for _, q := range p.Pieces {
 		turn := "no"
 		if q.Turnable {
@@ -296,8 +297,12 @@ func cuttingList(p *plan.Plan) ([]byte, error) {
 		for _, m := range q.Months {
 			months = append(months, fmt.Sprintf("%d:%d", m.Month, m.Cut))
 		}
+		angle := ""
+		if _, a := words.Slant(&q); a > 0 {
+			angle = num(plan.Num(a))
+		}
 		rows = append(rows, []string{q.Label, q.Fabric, names[q.Fabric], q.Shape, q.Hand, num(q.Width), num(q.Height), p.Measure,
-			strconv.Itoa(q.Cut), strconv.Itoa(q.Each), strconv.Itoa(q.Yields), strconv.Itoa(q.Spare), strconv.Itoa(q.Samples), strconv.Itoa(q.Surplus), strings.Join(months, " "), turn, q.JoinedBy, motif})
+			strconv.Itoa(q.Cut), strconv.Itoa(q.Each), strconv.Itoa(q.Yields), strconv.Itoa(q.Spare), strconv.Itoa(q.Samples), strconv.Itoa(q.Surplus), strings.Join(months, " "), turn, q.JoinedBy, motif, angle})
 	}
 	if err := w.WriteAll(rows); err != nil {
 		return nil, err

@@ -153,13 +153,16 @@ func (l *laid) rules() string {
 		says += ", long strips along the length"
 	}
 	if slices.ContainsFunc(l.bits, func(b bit) bool { return b.row.pitch > 0 }) {
-		says += ", slanted pieces in full rows"
+		says += inRows
 	}
 	if l.rows {
 		says += ", strips about rows of motifs, equal pieces lying alike"
 	}
 	return says
 }
+
+// inRows says that pieces with slanted ends lie end to end, as many as the cloth is wide.
+const inRows = ", slanted pieces in full rows"
 
 // rulesSay says by which rules a layout is the shortest, or takes the fewest sheets.
 func rulesSay(stages int, sheets, turning bool) string {

@@ -2,11 +2,13 @@ package cut
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 
 	"quiltwright/internal/diag"
 	"quiltwright/internal/measure"
+	"quiltwright/internal/method"
 	"quiltwright/internal/rows"
 )
 
@@ -23,10 +25,15 @@ type Line struct {
 	Shape         string
 	Width, Height float64 // across the cloth and along the selvage, unless turned
 	Count         int
-	Turn          bool // it may also lie a quarter turn round
-	Diagonal      bool // where it is joined from strips, by diagonal seams
+	Turn          bool    // it may also lie a quarter turn round
+	Diagonal      bool    // where it is joined from strips, by diagonal seams
+	Angle         float64 // of its slanted ends to the strip, in degrees; 0: it has none, or they follow from its shape
 	At            diag.Pos
 	TurnAt        diag.Pos // zero where the list does not say whether it may turn
+
+	run   int        // blanks in it, end to end in a row; 0: one rectangle
+	row   row        // of a run
+	piece [2]float64 // of a run: the width and height of each
 }
 
 // Limits of a list.
@@ -47,14 +54,16 @@ var (
 		{names: []string{"fabric"}}, {names: []string{"shape"}}, {names: []string{"width", "width_in"}, needed: true},
 		{names: []string{"height", "height_in"}, needed: true}, {names: []string{"count", "cut"}, needed: true},
 		{names: []string{"turn", "rotatable"}}, {names: []string{"label"}}, {names: []string{"name"}}, {names: []string{"measure"}}, {names: []string{"join"}},
-		{names: []string{"motif"}},
+		{names: []string{"motif"}}, {names: []string{"angle"}},
 	}
 	passed = []string{"hand", "each", "pieces", "spare", "samples", "surplus", "months"}
 )
 
 // ReadList reads a cutting list as comma separated values. The first line names the columns: width, height and count, and if wanted
-// fabric, shape, turn (yes or no; without it everything may turn), label, name, measure (inch or cm) and join (straight or diagonal: how a
-// joined strip is joined), motif (yes: it is centred on one, which is a hint, for a list does not say how they stand). Of a bias strip, width and height are how wide it is and how long all of it. The cutting.csv of a book is such a list; its column cut is the count. Lines that begin with # are passed over. A line of which none is
+// fabric, shape, turn (yes or no; without it everything may turn), label, name, measure (inch or cm), join (straight or diagonal: how a
+// joined strip is joined), motif (yes: it is centred on one, which is a hint, for a list does not say how they stand) and angle (degrees between the slanted ends and
+// the strip: of a parallelogram or diamond, whose width is the distance of those ends and whose height that of the strip, and of a trapezoid, whose width is its longer
+// side). Of a bias strip, width and height are how wide it is and how long all of it. The cutting.csv of a book is such a list; its column cut is the count. Lines that begin with # are passed over. A line of which none is
 // cut is a warning; everything else that is wrong is an error with its place, and its line is left out.
 func ReadList(src []byte) (List, diag.List) {
 	var out List
@@ -123,7 +132,7 @@ func header(rec []string, place func(int) diag.Pos, found *diag.List) []int {
 			at[hit] = i
 		case !contains(passed, name):
 			e := found.Errorf(place(i), "column", "a column “%s” is not known", rec[i])
-			e.Remedy = "the columns are fabric, shape, width, height, count, turn, join, motif, label, name and measure"
+			e.Remedy = "the columns are fabric, shape, width, height, count, turn, join, angle, motif, label, name and measure"
 			if s := diag.Suggest(name, known); s != "" {
 				e.Remedy = "did you mean “" + s + "”?"
 			}
@@ -198,6 +207,7 @@ func line(rec []string, at []int, place func(int) diag.Pos, first bool, unit *me
 	default:
 		found.Errorf(place(at[9]), "join", "“%s” is not a way to join strips", get(9)).Remedy = "write straight or diagonal"
 	}
+	l.slant(get(11), place(max(0, at[11])), place(max(0, at[1])), found)
 	switch word := strings.ToLower(get(8)); word {
 	case "", "inch", "in":
 		if first {
@@ -217,6 +227,27 @@ func line(rec []string, at []int, place func(int) diag.Pos, first bool, unit *me
 	return l, found.Count(diag.Error) == was && count > 0
 }
 
+// slant reads the angle of slanted ends, which some shapes need.
+func (l *Line) slant(text string, at, shape diag.Pos, found *diag.List) {
+	const remedy = "write the degrees between the slanted ends and the strip, from 10 to 90, such as 45"
+	if text != "" {
+		angle, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(angle >= 10 && angle <= 90) {
+			found.Errorf(at, "angle", "“%s” is not an angle of slanted ends", text).Remedy = remedy
+			return
+		}
+		l.Angle = angle
+	}
+	switch l.Shape {
+	case method.Parallelogram, diamond, trapezoid:
+		if l.Angle == 0 {
+			found.Errorf(shape, "angle", "a %s of %g by %g, at which angle?", l.Shape, l.Width, l.Height).Remedy = "add a column “angle”: " + remedy
+		} else if lean := l.Height / math.Tan(l.Angle*math.Pi/180); l.Shape == trapezoid && 2*lean > l.Width+1e-6 {
+			found.Errorf(shape, "angle", "a trapezoid %g wide and %g high, whose ends lean at %g°, comes to a point below its top", l.Width, l.Height, l.Angle).Remedy = "its width is the longer of its two sides along the strip"
+		}
+	}
+}
+
 // agrees says whether a later line of the same label is of the same blank.
 func (l *Line) agrees(later Line, found *diag.List) bool {
 	note := []diag.Note{{At: l.At, Says: "it was named here first"}}
@@ -224,6 +255,10 @@ func (l *Line) agrees(later Line, found *diag.List) bool {
 	case l.Width != later.Width || l.Height != later.Height:
 		e := found.Errorf(later.At, "label", "%s has two sizes", later.Label)
 		e.Notes, e.Remedy = note, "give each size a label of its own"
+		return false
+	case l.Angle != later.Angle:
+		e := found.Errorf(later.At, "label", "%s has two angles", later.Label)
+		e.Notes, e.Remedy = note, "give each shape a label of its own"
 		return false
 	case l.Turn != later.Turn:
 		e := found.Errorf(later.At, "turn", "%s may turn in one line and not in another", later.Label)

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -333,5 +334,91 @@ func TestListsOfLongStrips(t *testing.T) {
 	}
 	if _, found := ReadList([]byte("width,height,count,join\n2,50,1,glued\n")); !found.HasErrors() {
 		t.Error("strips are glued")
+	}
+}
+
+// Shapes whose angles are known lie end to end. Source: geometry.
+func TestListsOfSlantedPieces(t *testing.T) {
+	for _, c := range []struct {
+		line    string
+		rows    []int   // pieces in each strip
+		first   float64 // how much of its strip the first row takes
+		round   bool
+		rules   ListRules
+		instead float64 // where they do not nest, the width of each
+	}{
+		// 3 / sin 45° apart, and 3 for the slant.
+		{line: "parallelogram,3,3,9,no,45", rows: []int{8, 1}, first: 8*3*math.Sqrt2 + 3},
+		{line: "diamond,3,3,9,no,60", rows: []int{9}, first: 9*3/math.Sin(math.Pi/3) + 3/math.Tan(math.Pi/3)},
+		// n triangles take n+1 half sides: 19 of a side of 4 in 40.
+		{line: "triangle 60,4,3.5,40,yes,", rows: []int{19, 19, 2}, first: 40, round: true},
+		{line: "equilateral,4,3.5,3,yes,", rows: []int{3}, first: 8, round: true},
+		{line: "triangle 60,4,3.5,10,no,", instead: 4},
+		{line: "trapezoid,8,2,4,yes,45", rows: []int{4}, first: 26, round: true},
+		{line: "trapezoid,8,2,4,yes,45", instead: 8, rules: ListRules{Sheet: [2]float64{21, 18}, Stages: 2}},
+		{line: "parallelogram,3,3,9,yes,90", instead: 3},
+	} {
+		l, found := ReadList([]byte("shape,width,height,count,turn,angle\n" + c.line + "\n"))
+		if len(found) > 0 {
+			t.Fatal(found)
+		}
+		rules := c.rules
+		if rules.Stages == 0 {
+			rules = ListRules{Width: 40, Stages: 3}
+		}
+		fabrics, found := LayList(l, rules)
+		if len(found) > 0 {
+			t.Fatalf("%s: %v", c.line, found)
+		}
+		f := fabrics[0]
+		if c.instead > 0 {
+			if n := f.Strips[0].Cuts[0]; n.Row > 0 || float64(n.Width) != c.instead {
+				t.Errorf("%s: %+v", c.line, n)
+			}
+			continue
+		}
+		var rows []int
+		for _, s := range f.Strips {
+			for range s.Count {
+				rows = append(rows, s.Cuts[0].Count)
+			}
+		}
+		slices.SortFunc(rows, func(a, b int) int { return b - a })
+		if took := float64(f.Strips[0].Cuts[0].Row); !slices.Equal(rows, c.rows) || took < c.first-1e-9 || took > c.first+1.0/64 || f.Strips[0].Cuts[0].Round != c.round {
+			t.Errorf("%s: rows of %v, the first takes %g, want %v, %g", c.line, rows, took, c.rows, c.first)
+		}
+		laid := 0
+		for _, s := range f.Layout {
+			for _, part := range s.First.Parts {
+				if part.Cut != "nested" {
+					continue
+				}
+				laid += len(part.Parts)
+				if len(part.Parts) > 1 && part.Parts[1].Round != c.round {
+					t.Errorf("%s: %+v", c.line, part.Parts[1])
+				}
+			}
+			if s.First.Cut == "nested" {
+				laid += len(s.First.Parts)
+			}
+		}
+		if laid != l.Lines[0].Count || !strings.Contains(f.Rules, "two stages") || !strings.Contains(f.Rules, "full rows") {
+			t.Errorf("%s: %d laid, %s", c.line, laid, f.Rules)
+		}
+	}
+	for line, want := range map[string]string{
+		"parallelogram,3,3,9,no,":    "a parallelogram of 3 by 3, at which angle?",
+		"diamond,3,3,9,no,flat":      "“flat” is not an angle of slanted ends",
+		"trapezoid,3,3,9,no,120":     "“120” is not an angle of slanted ends",
+		"trapezoid,3,3,9,no,45":      "comes to a point below its top",
+		"parallelogram,3,60,2,no,45": "does not fit across 40",
+	} {
+		l, found := ReadList([]byte("shape,width,height,count,turn,angle\n" + line + "\n"))
+		if !found.HasErrors() {
+			_, found = LayList(l, ListRules{Width: 40, Stages: 2})
+		}
+		if len(found) != 1 || !found.HasErrors() || !strings.Contains(found[0].Says, want) {
+			t.Errorf("%s: %v, want %s", line, found, want)
+		}
 	}
 }

@@ -50,6 +50,9 @@ func LayList(l List, rules ListRules) ([]ListFabric, diag.List) {
 	total := 0
 	var lines []Line
 	for _, x := range l.Lines {
+		if rules.Fixed && x.TurnAt.IsZero() {
+			x.Turn = false
+		}
 		lines = append(lines, x.parts(l.Unit, rules)...)
 	}
 	l.Lines = lines
@@ -63,7 +66,11 @@ func LayList(l List, rules ListRules) ([]ListFabric, diag.List) {
 			x.Turn = false
 		}
 		fitsList(x, l.Unit, rules, &found)
-		for _, side := range []float64{x.Width, x.Height} {
+		sides := []float64{x.Width, x.Height}
+		if x.run > 0 {
+			sides = sides[1:] // a row may end anywhere
+		}
+		for _, side := range sides {
 			if near := float64(g.up(side)) * g.step; math.Abs(near-side) > 1e-6 {
 				found.Hintf(x.At, "grid", "%s of %s is laid as %s", measure.FormatWith(side, l.Unit), x.Label, measure.FormatWith(near, l.Unit))
 			}
@@ -84,6 +91,9 @@ func LayList(l List, rules ListRules) ([]ListFabric, diag.List) {
 		for _, y := range l.Lines {
 			if y.Fabric == x.Fabric {
 				s.lines = append(s.lines, y)
+				if y.run > 0 {
+					s.rows, s.rules.Stages = true, 2 // a row is cut from its strip
+				}
 				s.items = append(s.items, guillotine.Item{W: g.up(y.Width), H: g.up(y.Height), Count: y.Count, Turn: y.Turn})
 			}
 		}
@@ -111,6 +121,11 @@ func (x Line) parts(unit measure.Unit, rules ListRules) []Line {
 		seams.Ruler, seams.Seam = 0.1, 0.75
 	}
 	long, wide := math.Max(x.Width, x.Height), math.Min(x.Width, x.Height)
+	if outline := x.outline(); outline != nil {
+		if r, ok := rowOf(outline); ok {
+			return x.rows(r, rules)
+		}
+	}
 	switch {
 	case x.Shape == biasStrip:
 		square, _ := seams.biasSquare(long, wide)
@@ -126,6 +141,53 @@ func (x Line) parts(unit measure.Unit, rules ListRules) []Line {
 	}
 	return []Line{x}
 }
+
+// rows are the rows that a line of pieces with slanted ends is cut from: as many in each as the cloth is wide. Where they may not nest, for every second
+// one would lie half a turn round, and on sheets, each is the rectangle that holds it.
+func (x Line) rows(r row, rules ListRules) []Line {
+	if rules.inSheets() || r.round && !x.Turn {
+		x.Width = r.of(1)
+		return []Line{x}
+	}
+	most := max(1, r.most(rules.Width))
+	run := func(n, count int) Line {
+		one := x
+		one.Width, one.Count, one.Turn, one.run, one.row, one.piece = r.of(n), count, false, n, r, [2]float64{x.Width, x.Height}
+		return one
+	}
+	var out []Line
+	if n := x.Count / most; n > 0 {
+		out = append(out, run(most, n))
+	}
+	if n := x.Count % most; n > 0 {
+		out = append(out, run(n, 1))
+	}
+	return out
+}
+
+// outline is that of a piece with slanted ends, its two other sides along the strip; nil of any other.
+func (x Line) outline() [][2]float64 {
+	w, h := x.Width, x.Height
+	sin, cos := math.Sincos(x.Angle * math.Pi / 180)
+	switch x.Shape {
+	case method.Parallelogram, diamond:
+		lean, base := h*cos/sin, w/sin
+		return [][2]float64{{lean, 0}, {lean + base, 0}, {base, h}, {0, h}}
+	case trapezoid:
+		lean := math.Min(h*cos/sin, w/2)
+		return [][2]float64{{lean, 0}, {w - lean, 0}, {w, h}, {0, h}}
+	case triangle60, "equilateral", "equilateral triangle", "60 degree triangle":
+		return [][2]float64{{w / 2, 0}, {w, h}, {0, h}}
+	}
+	return nil
+}
+
+// Shapes of a list that a document has no word for.
+const (
+	diamond    = "diamond"
+	trapezoid  = "trapezoid"
+	triangle60 = "triangle 60"
+)
 
 // biasStrip is the shape of a strip cut on the bias, in a list.
 const biasStrip = "bias strip"
@@ -172,6 +234,7 @@ type sheaf struct {
 	lines   []Line
 	items   []guillotine.Item
 	shelves bool
+	rows    bool // some lie end to end
 }
 
 // length is so many steps of the grid.
@@ -180,6 +243,9 @@ func (s *sheaf) length(steps int64) plan.Num { return plan.Num(float64(steps) * 
 func (s *sheaf) lay() (ListFabric, error) {
 	out := ListFabric{Fabric: plan.Fabric{Letter: s.lines[0].Fabric, Name: s.lines[0].Name, Width: plan.Num(s.rules.Width), Stages: 2, Layout: []plan.Stock{}, Strips: []plan.Strip{}}}
 	out.Rules = rulesSay(s.rules.Stages, s.rules.inSheets(), slices.ContainsFunc(s.lines, func(x Line) bool { return x.Turn && x.Width != x.Height }))
+	if s.rows {
+		out.Rules += inRows
+	}
 	if s.rules.inSheets() {
 		err := s.onSheets(&out)
 		return out, err
@@ -265,6 +331,11 @@ func (s *sheaf) segment(c guillotine.Cut, height int64, along bool) plan.Node {
 	left := height
 	for _, p := range c.Parts {
 		w, h := s.size(p, along)
+		if x := s.lines[p.Item]; x.run > 0 {
+			n.Parts = append(n.Parts, s.nested(x, n.Width, s.length(h)))
+			left -= h
+			continue
+		}
 		for range p.Count {
 			x := plan.Node{Width: s.length(w), Height: s.length(h), Piece: s.lines[p.Item].Label, Month: 1, Turned: p.Turned}
 			if w < c.Width {
@@ -279,6 +350,15 @@ func (s *sheaf) segment(c guillotine.Cut, height int64, along bool) plan.Node {
 		return n.Parts[0]
 	}
 	n.Parts = withLeft(n.Parts, float64(n.Width), float64(s.length(left)))
+	return n
+}
+
+// nested is a row of pieces end to end.
+func (s *sheaf) nested(x Line, w, h plan.Num) plan.Node {
+	n := plan.Node{Width: w, Height: h, Cut: "nested"}
+	for i := range x.run {
+		n.Parts = append(n.Parts, plan.Node{Width: plan.Num(x.piece[0]), Height: plan.Num(x.piece[1]), Piece: x.Label, Month: 1, Round: x.row.turned(i, x.run)})
+	}
 	return n
 }
 
@@ -299,6 +379,10 @@ func (s *sheaf) read(st guillotine.Strip, width int64, along bool) plan.Strip {
 	}
 	for _, c := range st.Cuts {
 		first := len(out.Cuts)
+		if x := s.lines[c.Parts[0].Item]; x.run > 0 {
+			out.Cuts = append(out.Cuts, plan.Cuts{Label: x.Label, Count: c.Count * x.run, Width: plan.Num(x.piece[0]), Row: plan.Num(c.Count) * s.length(c.Width), Round: x.row.round && x.run > 1})
+			continue
+		}
 		for _, p := range c.Parts {
 			for range p.Count {
 				_, h := s.size(p, along)

@@ -58,7 +58,7 @@ func rowOf(outline [][2]float64) (r row, ok bool) {
 		r.ends = [2]float64{a, a}
 		return r, true
 	}
-	r.round, r.first = true, b < a
+	r.round, r.first = true, b < a-1e-9
 	r.ends = [2]float64{math.Min(a, b), (a + b) / 2}
 	return r, true
 }

@@ -74,9 +74,9 @@ func (t *Teller) cutLine(p *plan.Piece, blanks int, all bool) Text {
 		line = t.in.say(key, "count", blanks, "noun", noun, "size", t.by(min(p.Width, p.Height), max(p.Width, p.Height)),
 			"label", label(p.Label), "from", t.number(p.JoinedFrom))
 	case "parallelogram":
-		apart, angle := slant(places(p.Raw()))
+		apart, angle := Slant(p)
 		line = t.in.say("cut.parallelogram", "count", blanks, "noun", noun, "label", label(p.Label), "height", t.length(p.Height),
-			"angle", angle, "apart", t.length(apart))
+			"angle", strconv.FormatFloat(math.Round(angle*10)/10, 'f', -1, 64), "apart", t.length(plan.Num(apart)))
 	case "triangle 60":
 		line = t.in.say("cut.triangle 60", "count", blanks, "noun", noun, "label", label(p.Label), "height", t.length(p.Height))
 	case "template":
@@ -161,19 +161,19 @@ func (t *Teller) blank(p *plan.Piece) string {
 	return p.Shape
 }
 
-// slant is how far apart the parallel cuts across a strip are that make a parallelogram, measured
-// square to the cuts, and their angle to the strip in degrees to a tenth.
-func slant(ps []pt) (apart plan.Num, angle string) {
-	if len(ps) != 4 {
-		return 0, "?"
+// Slant is how far apart the parallel cuts across a strip are that make a parallelogram, measured
+// square to the cuts, and their angle to the strip in degrees; 0 of any other shape.
+func Slant(p *plan.Piece) (apart, angle float64) {
+	ps := places(p.Raw())
+	if p.Shape != "parallelogram" || len(ps) != 4 {
+		return 0, 0
 	}
 	base, cut := flat.Sub(ps[1], ps[0]), flat.Sub(ps[2], ps[1])
 	if math.Abs(base[1]) > math.Abs(cut[1]) {
 		base, cut = cut, base
 	}
 	cross := math.Abs(base[0]*cut[1] - base[1]*cut[0])
-	a := math.Asin(cross/flat.Length(base)/flat.Length(cut)) * 180 / math.Pi
-	return plan.Num(cross / flat.Length(cut)), strconv.FormatFloat(math.Round(a*10)/10, 'f', -1, 64)
+	return cross / flat.Length(cut), math.Asin(cross/flat.Length(base)/flat.Length(cut)) * 180 / math.Pi
 }
 
 // CutSize is the size of a blank for a table: "3 7/8 in square", "2 1/2 × 4 1/2 in", "2 1/2 in × width".
