@@ -32,6 +32,9 @@ func (v *prover) checkFabrics() {
 				want["binding"] = 1
 			}
 		}
+		if !v.expect(slices.Contains([]string{"", "plain", "two-way", "one-way"}, f.Print)) {
+			v.fault("print", "", "", "", "fabric %s has a print that is “%s”", f.Letter, f.Print)
+		}
 		if m := f.Motif; m != nil && !v.expect(m.Size > 0 && m.Every[0] >= 0 && m.Every[1] >= 0) {
 			v.fault("layout", "", "", "", "fabric %s has motifs of %s every %s and %s", f.Letter, v.long(float64(m.Size)), v.long(float64(m.Every[0])), v.long(float64(m.Every[1])))
 			continue
