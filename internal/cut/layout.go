@@ -184,6 +184,7 @@ type TooLarge struct {
 	Label         string
 	Width, Height float64
 	Across        float64
+	Turn          bool // it may also lie a quarter turn round
 }
 
 func (e *TooLarge) Error() string {
@@ -555,7 +556,7 @@ func (l *laid) tooLarge(err error, c Cloth) error {
 	if c.inSheets() {
 		across = c.Sheet[0]
 	}
-	return &TooLarge{Label: b.label, Width: b.w, Height: b.h, Across: across}
+	return &TooLarge{Label: b.label, Width: b.w, Height: b.h, Across: across, Turn: b.turn}
 }
 
 // band is a strip with the true sizes of what lies in it.

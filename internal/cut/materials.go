@@ -205,7 +205,8 @@ func (w cloths) best(along bool) (fabricLaid, error) {
 	quick.rules.Effort = guillotine.Quick
 	var fewest *plan.Binding
 	var least fabricLaid
-	for n := 1; n < w.binding.Strips; n++ {
+	const most = 16 // strips; with more of them there is little to gain
+	for n := 1; n < min(w.binding.Strips, most+1); n++ {
 		b := w.rules.lengthwise(*w.binding, n)
 		quick.binding = &b
 		if l, err := quick.lay(along); err == nil && (fewest == nil || dearer(&least, &l)) {
@@ -415,9 +416,16 @@ func tooLarge(found *diag.List, f quilt.Fabric, c Cloth, err error, unit measure
 	}
 	e := found.Errorf(f.At, "too-wide", "%s, %s by %s, does not fit on fabric %s, which is %s wide", what, measure.Format(large.Width, unit),
 		measure.FormatWith(large.Height, unit), f.Letter, measure.FormatWith(large.Across, unit))
-	e.Remedy = "give the fabric a “width” of at least " + measure.FormatWith(math.Min(large.Width, large.Height), unit) + ", or divide the patch"
-	if c.inSheets() {
+	least := large.Width
+	if large.Turn {
+		least = math.Min(large.Width, large.Height)
+	}
+	e.Remedy = "give the fabric a “width” of at least " + measure.FormatWith(least, unit) + ", or divide the patch"
+	switch {
+	case c.inSheets():
 		e.Remedy = "buy it off the bolt, or divide the patch"
+	case !large.Turn && f.Print != quilt.Plain && large.Height <= large.Across+1e-9:
+		e.Remedy = "it would fit if its print ran the other way; or " + e.Remedy
 	}
 }
 
