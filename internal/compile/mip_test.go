@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"quiltwright/internal/press"
 	"quiltwright/internal/weigh"
 )
 
@@ -19,13 +20,34 @@ var cbc = flag.Bool("cbc", false, "ask cbc, a MIP solver, what the quilts of tes
 //
 //	go test ./internal/compile -run TestPressingEqualsMIP -cbc -timeout 60m -v
 func TestPressingEqualsMIP(t *testing.T) {
-	file := filepath.Join("testdata", "pressing", "optima.txt")
+	count, unsashed := equalsMIP(t, "optima.txt", func(q *pressed, got press.Result) {
+		if got.Seams < 50 || q.unsashed && got.Same+got.Flat == 0 {
+			t.Errorf("quilt %d tells little: %d seams, %d meetings fail", q.number, got.Seams, got.Same+got.Flat)
+		}
+	})
+	if count < 40 || unsashed < 20 {
+		t.Error("too few to tell anything")
+	}
+}
+
+// TestSpinningEqualsMIP does the same where as many crossings as can be are spun.
+func TestSpinningEqualsMIP(t *testing.T) {
+	spun := 0
+	count, unsashed := equalsMIP(t, "spun.txt", func(_ *pressed, got press.Result) { spun += spunCrossings(got) })
+	if count < 10 || unsashed < 5 || spun < 500 {
+		t.Errorf("%d crossings are spun in %d quilts, %d of them without sashing: too few to tell anything", spun, count, unsashed)
+	}
+}
+
+// equalsMIP compares the quilts of a file, and hands on each with what was found.
+func equalsMIP(t *testing.T, name string, also func(*pressed, press.Result)) (count, unsashed int) {
+	t.Helper()
+	file := filepath.Join("testdata", "pressing", name)
 	kept, err := os.ReadFile(file)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var again strings.Builder
-	count, unsashed := 0, 0
 	for _, line := range strings.Split(strings.TrimSpace(string(kept)), "\n") {
 		if strings.HasPrefix(line, "#") {
 			again.WriteString(line + "\n")
@@ -37,6 +59,9 @@ func TestPressingEqualsMIP(t *testing.T) {
 			t.Fatalf("%q: %v", line, err)
 		}
 		q := randomQuilt(pressingSeed, k, most)
+		if name == "spun.txt" {
+			q.doc.Make.Press = "spin"
+		}
 		if *cbc {
 			cost, ok := ask(t, q.net())
 			if !ok {
@@ -49,40 +74,36 @@ func TestPressingEqualsMIP(t *testing.T) {
 		if !got.Optimal || got.Cost != want {
 			t.Errorf("quilt %d of %d seams at most: costs %d, bound %d; the MIP solver finds %d", k, most, got.Cost, got.Bound, want)
 		}
-		if got.Seams < 50 || q.unsashed && got.Same+got.Flat == 0 {
-			t.Errorf("quilt %d of %d seams at most tells little: %d seams, %d meetings fail", k, most, got.Seams, got.Same+got.Flat)
-		}
+		also(q, got)
 		count++
 		if q.unsashed {
 			unsashed++
 		}
 	}
 	t.Logf("%d quilts, %d of them without sashing", count, unsashed)
-	if count < 40 || unsashed < 20 {
-		t.Error("too few to tell anything")
-	}
 	if *cbc {
 		if err := os.WriteFile(file, []byte(again.String()), 0o666); err != nil {
 			t.Fatal(err)
 		}
 	}
+	return count, unsashed
 }
 
 // ask is what cbc finds for a net, false where it takes longer than ten seconds: a 0/1 choice for each state of a variable, and for
-// tables over two variables a share for each pair of states, whose sums are the choices.
-func ask(t *testing.T, n *weigh.Net) (int64, bool) {
+// larger tables a share for each combination of states that can be, whose sums are the choices.
+func ask(t *testing.T, net *weigh.Net) (int64, bool) {
 	var goal, rows, whole strings.Builder
-	single := make([][]int64, len(n.Size))
-	for _, table := range n.Tables {
+	single := make([][]int64, len(net.Size))
+	for _, table := range net.Tables {
 		if len(table.Over) == 1 {
 			v := table.Over[0]
-			single[v] = append(single[v], make([]int64, n.Size[v]-len(single[v]))...)
+			single[v] = append(single[v], make([]int64, net.Size[v]-len(single[v]))...)
 			for s, c := range table.Cost {
 				single[v][s] += c
 			}
 		}
 	}
-	for v, size := range n.Size {
+	for v, size := range net.Size {
 		for s, c := range single[v] {
 			fmt.Fprintf(&goal, " + %d x%d_%d\n", c, v, s)
 		}
@@ -92,28 +113,30 @@ func ask(t *testing.T, n *weigh.Net) (int64, bool) {
 		}
 		rows.WriteString(" = 1\n")
 	}
-	for k, table := range n.Tables {
-		switch len(table.Over) {
-		case 1:
-		case 2:
-			a, b := table.Over[0], table.Over[1]
-			for e, c := range table.Cost {
-				fmt.Fprintf(&goal, " + %d y%d_%d\n", c, k, e)
+	for k, table := range net.Tables {
+		if len(table.Over) == 1 {
+			continue
+		}
+		// The share of a combination is taken from each of the states that it is of.
+		of := make([][]strings.Builder, len(table.Over))
+		for n, v := range table.Over {
+			of[n] = make([]strings.Builder, net.Size[v])
+		}
+		for e, c := range table.Cost {
+			if c >= weigh.Never { // it cannot be
+				continue
 			}
-			for s := range n.Size[a] {
-				for u := range n.Size[b] {
-					fmt.Fprintf(&rows, " + y%d_%d", k, s*n.Size[b]+u)
-				}
-				fmt.Fprintf(&rows, " - x%d_%d = 0\n", a, s)
+			fmt.Fprintf(&goal, " + %d y%d_%d\n", c, k, e)
+			for n, rest := len(table.Over)-1, e; n >= 0; n-- {
+				size := net.Size[table.Over[n]]
+				fmt.Fprintf(&of[n][rest%size], " + y%d_%d", k, e)
+				rest /= size
 			}
-			for u := range n.Size[b] {
-				for s := range n.Size[a] {
-					fmt.Fprintf(&rows, " + y%d_%d", k, s*n.Size[b]+u)
-				}
-				fmt.Fprintf(&rows, " - x%d_%d = 0\n", b, u)
+		}
+		for n, v := range table.Over {
+			for s := range of[n] {
+				fmt.Fprintf(&rows, "%s - x%d_%d = 0\n", of[n][s].String(), v, s)
 			}
-		default:
-			t.Fatalf("a table over %d variables", len(table.Over))
 		}
 	}
 	dir := t.TempDir()

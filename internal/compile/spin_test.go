@@ -158,6 +158,20 @@ func TestBlocksHoldWhereAllIsSpun(t *testing.T) {
 	}
 }
 
+// spunCrossings counts the crossings that are spun, in each way of each unit.
+func spunCrossings(r press.Result) (n int) {
+	for i, u := range r.Spun {
+		for way := range u {
+			for _, at := range u[way] {
+				if way == 1 || !r.Second[i] {
+					n += len(at)
+				}
+			}
+		}
+	}
+	return n
+}
+
 // pressable is a document as far as its pressing needs it.
 func pressable(src string) *pressed {
 	q := &pressed{src: src}
@@ -182,13 +196,7 @@ func TestSpinningIsWeighed(t *testing.T) {
 			weights := press.Usual()
 			weights.Spin = w.cost
 			got := press.Solve(q.doc, q.units, q.top, q.ways, press.Said{}, weights, weigh.Normal)
-			spun := 0
-			for _, u := range got.Spun {
-				for _, at := range u[0] {
-					spun += len(at)
-				}
-			}
-			if spun != w.spun || !got.Optimal {
+			if spun := spunCrossings(got); spun != w.spun || !got.Optimal {
 				t.Errorf("at %d, where %d is saved, %d crossings are spun, not %d; optimal %v", w.cost, c.saved, spun, w.spun, got.Optimal)
 			}
 		}
