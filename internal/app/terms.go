@@ -82,7 +82,8 @@ func (s *state) sewTerms() []term {
 			t.Choices[i].Chosen = false
 		}
 	}
-	return []term{t}
+	return []term{t, chosen("corners", "How pieces are aligned whose points pass what they are sewn to", s.doc.Make.Corners, []string{"make", "corners"}, []way{
+		{"points pass", "passing", false}, {"points trimmed", "trimmed", false}})}
 }
 
 // bookTerms are what the cover and the foot of the pages say.

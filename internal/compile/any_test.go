@@ -11,7 +11,7 @@ import (
 var manyQuilts = flag.Int("any", 120, "how many random quilts are compiled and sewn")
 
 // anyQuilt is a quilt of blocks of cells of all the trade's words, of sizes that suit them well and badly, turned, with and
-// without sashing and a border.
+// without sashing and a border, made in several ways.
 func anyQuilt(seed int64) string {
 	words := []string{"half square A B", "half square B C", "goose A B", "goose B C A", "hourglass A B A B", "three triangles A B C",
 		"square in square A B", "snowball A B", "four-patch A B", "nine-patch A B", "rail A B", "rail A B C", "half rectangle A B",
@@ -49,7 +49,14 @@ func anyQuilt(seed int64) string {
 	if r.Intn(2) == 0 {
 		b.WriteString("  borders: [{width: 4, fabric: B}]\n")
 	}
-	return threeFabrics + b.String()
+	text := threeFabrics + b.String()
+	switch seed % 3 { // as it comes; and with pieces that have points to trim, and squares that lie both ways
+	case 1:
+		text += "make: {corners: trimmed, geese: singles, half squares: singles}\n"
+	case 2:
+		text = strings.ReplaceAll(text, "three triangles A B C@90", "three triangles A B C@90m") + "make: {corners: trimmed, three triangles: pairs}\n"
+	}
+	return text
 }
 
 // What is compiled without an error is sewn without one.

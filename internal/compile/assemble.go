@@ -297,6 +297,10 @@ func (r *Result) unitList(ids []string, of map[cut.Source]int, opt Options) {
 			}
 			out.Joins = append(out.Joins, join)
 		}
+		for k := range u.Tips {
+			t, line := &u.Tips[k], u.Tips[k].Line()
+			out.Tips = append(out.Tips, plan.Tip{Part: t.Part, Line: [2]plan.Point{{plan.Num(line[0][0]), plan.Num(line[0][1])}, {plan.Num(line[1][0]), plan.Num(line[1][1])}}, In: plan.Num(t.In), Angle: plan.Num(t.Angle)})
+		}
 		for m, c := range u.Months {
 			if made, used := c.Made[0]+c.Made[1], c.Used[0]+c.Used[1]; made > 0 || used > 0 {
 				out.Months = append(out.Months, plan.UnitMonth{Month: m + 1, Made: made, Used: used})

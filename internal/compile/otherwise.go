@@ -25,6 +25,7 @@ var makes = []struct {
 }{
 	{"half squares", unit.HalfSquare, func(m *quilt.Make) *string { return &m.HalfSquares }, []string{"singles", "pairs", "eights"}},
 	{"hourglass", unit.Hourglass, func(m *quilt.Make) *string { return &m.Hourglass }, []string{"singles", "pairs"}},
+	{"three triangles", unit.ThreeTriangles, func(m *quilt.Make) *string { return &m.Three }, []string{"singles", "pairs"}},
 	{"geese", unit.FlyingGeese, func(m *quilt.Make) *string { return &m.Geese }, []string{"singles", "fours", "flips"}},
 	{"square in square", unit.SquareInSquare, func(m *quilt.Make) *string { return &m.InSquare }, []string{"singles", "flips"}},
 	{"strip sets", "", func(m *quilt.Make) *string { return &m.StripSets }, []string{"always", "never"}},

@@ -373,7 +373,7 @@ func (d *Drafter) choices(own *quilt.Make) *quilt.Make {
 	for _, c := range []struct{ to, from *string }{
 		{&out.HalfSquares, &own.HalfSquares}, {&out.Hourglass, &own.Hourglass}, {&out.Three, &own.Three}, {&out.Geese, &own.Geese},
 		{&out.InSquare, &own.InSquare},
-		{&out.StripSets, &own.StripSets}, {&out.Fit, &own.Fit}, {&out.Press, &own.Press},
+		{&out.StripSets, &own.StripSets}, {&out.Corners, &own.Corners}, {&out.Fit, &own.Fit}, {&out.Press, &own.Press},
 	} {
 		if *c.from != "" {
 			*c.to = *c.from

@@ -79,7 +79,7 @@ var orders = map[string][]string{
 	"blocks/*":  {"size", "note", "grid", "symmetry", "lines", "arcs", "fill", "ground", "first", "columns", "heights", "rows", "press", "make"},
 	"set":       {"style", "rows", "repeat", "sashing", "triangles", "borders", "press"},
 	"finish":    {"binding", "backing", "batting"},
-	"make":      {"half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "long strips", "fit", "press", "spare", "margin", "samples"},
+	"make":      {"half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "long strips", "corners", "fit", "press", "spare", "margin", "samples"},
 	"months/*":  {"title", "opens", "note", "blocks", "set", "finish"},
 }
 

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 
@@ -23,8 +24,15 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 	for i := range in {
 		in[i] = i
 	}
+	works = slices.Clone(works)
 	for i, op := range do[:last+1] {
 		switch {
+		case op.Op == "trim" && i < first && op.Work < len(works) && in[op.Work] == op.Work: // of a part that is sewn to nothing yet
+			t, n := cloth.New(works[op.Work:op.Work+1]), op.Work
+			if op.Work = 0; t.Do(op) != nil {
+				return telling{}, false
+			}
+			works[n] = *t.Work(0)
 		case op.Op == "lay" && op.At != nil && op.Face != "up":
 			m := plan.Pose{At: *op.At, Turn: op.Turn, Mirror: true}
 			for p := range in {
@@ -87,6 +95,24 @@ func (d *Drawer) assembly(r *plan.Recipe, do []plan.Op, first, last int, works [
 	after.work = d.lying(table, main)
 	after.watch = d.crossings(r, main, do[first:last+1])
 	t := telling{panels: []panel{{apart: parts, view: after.view}, after}}
+	t.alt = d.alt(t.panels)
+	return t, true
+}
+
+// trimming is the telling of a span that does nothing but trim points of parts: all parts set apart in their places, the cuts drawn.
+func (d *Drawer) trimming(r *plan.Recipe, first, last int) (telling, bool) {
+	u := d.units[r.Unit]
+	if u == nil || len(u.Tips) == 0 || first > 0 || slices.ContainsFunc(r.Do[:last+1], func(op plan.Op) bool { return op.Op != "trim" }) {
+		return telling{}, false
+	}
+	parts := d.setApart(u, d.gap(u)+2*float64(d.p.Seam))
+	for _, t := range u.Tips {
+		if t.Part < len(parts) {
+			back := flat.Inverse(u.Parts[t.Part].Pose())
+			parts[t.Part].cuts = append(parts[t.Part].cuts, line{flat.Apply(back, flat.At(t.Line[0])), flat.Apply(back, flat.At(t.Line[1])), true})
+		}
+	}
+	t := telling{panels: []panel{{apart: parts}}}
 	t.alt = d.alt(t.panels)
 	return t, true
 }
@@ -221,6 +247,12 @@ func (d *Drawer) drawApart(c *canvas, parts []apart) {
 		}
 		c.view = flat.Then(a.move, view)
 		d.drawWork(c, a.work)
+		for _, l := range a.cuts {
+			if p, q, ok := visible(a.work, l.a, l.b); ok { // short as it is, it is drawn on past the cloth
+				on := flat.Scale(flat.Unit(flat.Sub(q, p)), 5/c.scale)
+				c.cutLine([]pt{flat.Sub(p, on), flat.Add(q, on)})
+			}
+		}
 		if a.torn {
 			c.tear(a.work)
 		}

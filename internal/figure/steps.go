@@ -158,6 +158,7 @@ type apart struct {
 	move plan.Pose // to the frame of the panel
 	id   string
 	torn bool
+	cuts []line // in its frame: points are trimmed there
 }
 
 // telling is what the drawing of a step shows.
@@ -169,6 +170,9 @@ type telling struct {
 // telling runs a recipe and picks what to draw for the operations first..last: the table before the
 // first that cuts, presses or trims, and after the last.
 func (d *Drawer) telling(r *plan.Recipe, first, last int) telling {
+	if t, ok := d.trimming(r, first, last); ok {
+		return t
+	}
 	works, ids := d.parts(r)
 	do, torn := shorten(r, works)
 	if t, ok := d.assembly(r, do, first, last, works, ids, torn); ok {
@@ -494,12 +498,8 @@ func (d *Drawer) trimMarks(r *plan.Recipe, n int) []pt {
 		return nil
 	}
 	u := d.units[g.Unit]
-	m := g.Pose
-	ex, ey := flat.Sub(flat.Apply(m, pt{1, 0}), flat.At(m.At)), flat.Sub(flat.Apply(m, pt{0, 1}), flat.At(m.At))
-	back := func(p plan.Point) pt {
-		q := flat.Sub(flat.At(p), flat.At(m.At))
-		return pt{flat.Dot(q, ex), flat.Dot(q, ey)}
-	}
+	inverse := flat.Inverse(g.Pose)
+	back := func(p plan.Point) pt { return flat.Apply(inverse, flat.At(p)) }
 	var out []pt
 	for _, q := range u.Trim.Points {
 		out = append(out, back(q))

@@ -157,6 +157,17 @@ func Then(m, n plan.Pose) plan.Pose {
 	return plan.Pose{At: plan.Point{plan.Num(o[0]), plan.Num(o[1])}, Turn: plan.Num(math.Mod(math.Mod(turn, 360)+360, 360)), Mirror: m.Mirror != n.Mirror}
 }
 
+// Inverse is the pose that undoes m.
+func Inverse(m plan.Pose) plan.Pose {
+	back := plan.Pose{Turn: -m.Turn, Mirror: m.Mirror}
+	if m.Mirror {
+		back.Turn = m.Turn
+	}
+	o := Apply(back, At(m.At))
+	back.At = plan.Point{plan.Num(-o[0]), plan.Num(-o[1])}
+	return back
+}
+
 // Shifted is the pose moved on by d.
 func Shifted(m plan.Pose, d Pt) plan.Pose {
 	m.At[0] += plan.Num(d[0])

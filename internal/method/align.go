@@ -19,10 +19,15 @@ type Past struct {
 func Aligned(units []Unit, i int, seam, ease float64) [][]Past {
 	u := &units[i]
 	out := make([][]Past, len(u.Joins))
-	if u.Method != "joined" {
-		return out
+	if u.Method == "joined" {
+		newTable(units, u, seam).align(ease, func(join int, e passing) { out[join] = append(out[join], e.Past) })
 	}
-	t := table{units: units, u: u, seam: seam, boxes: u.boxes(units)}
+	return out
+}
+
+// align finds the ends of the seams, in the order of sewing, at which a raw edge passes the other by more than the ease.
+func (t *table) align(ease float64, found func(join int, e passing)) {
+	u := t.u
 	g := together(len(u.Parts))
 	for k, j := range u.Joins {
 		a, b := g.leader[j.A], g.leader[j.B]
@@ -35,9 +40,9 @@ func Aligned(units []Unit, i int, seam, ease float64) [][]Past {
 				switch d := longA - longB; {
 				case !okA || !okB:
 				case d > ease:
-					out[k] = append(out[k], Past{e, a, d})
+					found(k, passing{Past{e, a, d}, p, beyond, longB, b})
 				case -d > ease:
-					out[k] = append(out[k], Past{e, b, -d})
+					found(k, passing{Past{e, b, -d}, p, beyond, longA, a})
 				}
 			}
 		}
@@ -45,7 +50,6 @@ func Aligned(units []Unit, i int, seam, ease float64) [][]Past {
 			g.merge(max(a, b), min(a, b))
 		}
 	}
-	return out
 }
 
 // boxes are the least and the greatest corner of each part, as it lies in the unit.
@@ -74,6 +78,15 @@ type table struct {
 	u     *Unit
 	seam  float64
 	boxes [][2]pt // of the parts: a unit may have hundreds, and few of them are near a point
+	cut   []bool  // of the parts: tips of it are trimmed
+}
+
+func newTable(units []Unit, u *Unit, seam float64) *table {
+	t := &table{units: units, u: u, seam: seam, boxes: u.boxes(units), cut: make([]bool, len(u.Parts))}
+	for _, tip := range u.Tips {
+		t.cut[tip.Part] = true
+	}
+	return t
 }
 
 // furthest finds, among the parts, the corner at p whose one side runs back from beyond: its part, and how far its raw corner
@@ -105,7 +118,11 @@ func (t *table) furthest(parts []int, p, beyond pt) (part int, far float64, ok b
 			if v.mitred || v.tips && v.asCut(raw[c]).sub(raw[c]).length() > t.seam {
 				continue // the cloth goes on, and is trimmed
 			}
-			if d := m.apply(v.asCut(raw[c])).sub(p).dot(beyond); !ok || d > far {
+			d := m.apply(v.asCut(raw[c])).sub(p).dot(beyond)
+			if t.cut[k] {
+				d = t.end(k, p, beyond)
+			}
+			if !ok || d > far {
 				part, far, ok = k, d, true
 			}
 		}

@@ -13,7 +13,7 @@ func (c *chooser) recipes() {
 		u := &c.units[i]
 		if c.Former != nil && c.Former[i].yield() == u.yield() {
 			v := &c.Former[i]
-			u.Recipe, u.Usual, u.Tied = v.Recipe, v.Usual, v.Tied
+			u.Recipe, u.Usual, u.Tied, u.Tips = v.Recipe, v.Usual, v.Tied, v.Tips
 			continue
 		}
 		u.Usual = make([]int, len(u.Joins))
@@ -196,7 +196,8 @@ func (c *chooser) join(i int) Recipe {
 		seams = append(seams, s)
 	}
 	c.dots(u, seams)
-	r := joined(from, poses, c.mitres(u), seams, c.seam, u.grown)
+	u.Tips = c.tips(i)
+	r := joined(from, poses, append(c.mitres(u), c.trimTips(u)...), seams, c.seam, u.grown)
 	if u.Trim {
 		r.trimTo(u, c.seam)
 	}

@@ -53,7 +53,7 @@ func (c *chooser) dots(u *Unit, seams []seamLine) {
 			}
 			angle := 0.0
 			for _, k := range held {
-				angle += c.angleAt(u, k, p)
+				angle += angleAt(c.units, u, k, p)
 			}
 			if angle > math.Pi+1e-6 {
 				s.dots = append(s.dots, e)
@@ -63,8 +63,8 @@ func (c *chooser) dots(u *Unit, seams []seamLine) {
 }
 
 // angleAt is the angle that part k of a unit takes about a point: nothing where it only lies elsewhere.
-func (c *chooser) angleAt(u *Unit, k int, p pt) float64 {
-	m, fin := of(u.Parts[k].Pose), c.units[u.Parts[k].Unit].fin
+func angleAt(units []Unit, u *Unit, k int, p pt) float64 {
+	m, fin := of(u.Parts[k].Pose), units[u.Parts[k].Unit].fin
 	n := len(fin)
 	for i := range fin {
 		a, b := m.apply(fin[i]), m.apply(fin[(i+1)%n])

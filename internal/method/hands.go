@@ -205,6 +205,7 @@ func threeTriangles(right, bottom, large Blank, f, seam float64, degrees [2]floa
 	type done struct {
 		work   int
 		lo, hi pt
+		middle pt // of the last seam
 		turn   float64
 		mate   bool
 	}
@@ -220,16 +221,19 @@ func threeTriangles(right, bottom, large Blank, f, seam float64, degrees [2]floa
 			p.r.Press[len(p.r.Press)-1].Mate = w.mate
 		}
 		east, south := h.at.x+s, h.at.y+s
-		all = append(all, done{h.work, pt{east - raw, h.at.y}, pt{east, h.at.y + raw}, 90, k == 1}, done{southWest, pt{h.at.x, south - raw}, pt{h.at.x + raw, south}, 270, k == 0})
+		middle, off := h.at.add(pt{s / 2, s / 2}), pt{seam / math.Sqrt2, -seam / math.Sqrt2}
+		all = append(all, done{h.work, pt{east - raw, h.at.y}, pt{east, h.at.y + raw}, middle.add(off), 90, k == 1},
+			done{southWest, pt{h.at.x, south - raw}, pt{h.at.x + raw, south}, middle.sub(off), 270, k == 0})
 	}
 	if trim {
 		p.stop()
 	}
 	for _, h := range all {
 		lo, hi := h.lo, h.hi
-		if trim {
-			mid, r := lo.add(hi).scale(0.5), pt{f/2 + seam, f/2 + seam}
-			p.trim(h.work, mid.sub(r), mid.add(r))
+		if trim { // by the seam: the two kinds of square may be larger than exact by unlike amounts
+			r := pt{f/2 + seam, f/2 + seam}
+			lo, hi = h.middle.sub(r), h.middle.add(r)
+			p.trim(h.work, lo, hi)
 		}
 		of := 0
 		if h.mate {

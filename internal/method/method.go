@@ -76,6 +76,7 @@ type Unit struct {
 	between      *diag.Finding // it falls between the marks of the ruler
 	mitred       bool          // it is a strip of a border, cut square; its ends are trimmed for the corners before anything is sewn to them
 	Trim         bool
+	Tips         []Tip   // points of its parts that are trimmed before they are sewn
 	Split        bool    // made both ways, in batches of their own
 	Mate         int     // its mirror image, which the same batches make; -1: none
 	Maker        int     // the unit whose batches make it: itself, or its mate

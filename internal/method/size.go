@@ -53,8 +53,9 @@ func (c *chooser) size(i int) {
 		e := half
 		switch {
 		case u.Mate >= 0:
-			e = (half + quarter) / 2 // each square reaches to one side of the last seam
-			u.Trim = u.Trim || c.units[u.Mate].Trim
+			// Each kind of square reaches to one side of the last seam, which lies out of the middle by a quarter of what they differ.
+			e = (half + quarter) / 2
+			u.Trim = u.Trim || c.units[u.Mate].Trim || math.Abs(half-quarter) > c.ease
 		case u.Shape.Kind == unit.Hourglass:
 			e = quarter
 		}

@@ -143,6 +143,7 @@ type Unit struct {
 
 	Parts []Part `json:"parts,omitempty"`
 	Joins []Join `json:"joins,omitempty"`
+	Tips  []Tip  `json:"tips,omitempty"` // points of its parts that are trimmed before anything is sewn
 
 	Needed  int         `json:"needed"`
 	Made    int         `json:"made"`
@@ -154,6 +155,14 @@ type Unit struct {
 	Web     *Web        `json:"web,omitempty"`  // of a block: it can be sewn as a web of so many rows and columns
 	Bulk    []Crossing  `json:"bulk,omitempty"`
 	Excess  Size        `json:"excess"` // how much wider and higher than finished it comes out, after any trim
+}
+
+// Tip is a point that is cut off a part, so that its raw edge ends where that of what it is sewn to does.
+type Tip struct {
+	Part  int      `json:"part"`
+	Line  [2]Point `json:"line"`  // the cut, in the unit's frame: what lies to its left is kept
+	In    Num      `json:"in"`    // from the point, along the raw edge that is sewn
+	Angle Num      `json:"angle"` // degrees between that edge and the cut
 }
 
 // Crossing is a point inside a unit where seams end on one of its joins, and the most layers of cloth there. Those inside its parts stand with the

@@ -117,7 +117,7 @@ func (v *prover) dot(i int, x pt) bool {
 			return true
 		}
 	}
-	return slices.ContainsFunc(u.parts, func(p part) bool { return v.dot(p.unit, flat.Apply(inverse(p.pose), x)) })
+	return slices.ContainsFunc(u.parts, func(p part) bool { return v.dot(p.unit, flat.Apply(flat.Inverse(p.pose), x)) })
 }
 
 // alongside reports whether a point lies on a seam.
@@ -246,7 +246,7 @@ func (v *prover) sheets(i, way int, x pt, m plan.Pose, at pt, outer []fold) []*f
 		if ways := v.waysMade(i); ways[0] && ways[1] || ways[1] {
 			w ^= way
 		}
-		out = append(out, v.sheets(p.unit, w, flat.Apply(inverse(p.pose), x), flat.Then(p.pose, m), at, append(own[k][:len(own[k]):len(own[k])], outer...))...)
+		out = append(out, v.sheets(p.unit, w, flat.Apply(flat.Inverse(p.pose), x), flat.Then(p.pose, m), at, append(own[k][:len(own[k]):len(own[k])], outer...))...)
 	}
 	return out
 }
@@ -325,7 +325,7 @@ func (v *prover) sideOf(u *unit, part int, seam [2]plan.Point) int {
 		p := flat.Add(a, flat.Scale(flat.Sub(b, a), (float64(k)+0.5)/64))
 		for _, side := range []int{1, -1} {
 			q := flat.Add(p, flat.Scale(n, float64(side)*2*near))
-			if outside(v.units[u.parts[part].unit].outline, flat.Apply(inverse(u.parts[part].pose), q)) < 0 {
+			if outside(v.units[u.parts[part].unit].outline, flat.Apply(flat.Inverse(u.parts[part].pose), q)) < 0 {
 				return side
 			}
 		}
@@ -336,7 +336,7 @@ func (v *prover) sideOf(u *unit, part int, seam [2]plan.Point) int {
 // liesBeside says on which side of a line through x, to which n is square, a part of a unit lies just there: 1 where n points, -1, or 0 on both or on
 // neither.
 func (v *prover) liesBeside(u *unit, part int, x, n pt) float64 {
-	back := inverse(u.parts[part].pose)
+	back := flat.Inverse(u.parts[part].pose)
 	return besideAt(v.units[u.parts[part].unit].outline, flat.Apply(back, x), carried(back, n))
 }
 

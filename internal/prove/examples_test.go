@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
+	"math"
 	"math/rand"
 	"os"
 	"path/filepath"
@@ -75,7 +76,7 @@ var (
 	seed     = flag.Int64("seed", 1, "of the choice of figures that are changed")
 )
 
-// Errors are put into the plan of every example, of a ring with a partial seam, of squares whose recipe gives two units, and of cloth with motifs: of every kind of figure some are changed, one
+// Errors are put into the plan of every example, of a ring with a partial seam, of squares whose recipe gives two units, of pieces whose points are trimmed and of cloth with motifs: of every kind of figure some are changed, one
 // at a time, and the proof finds each and names what it is about.
 func TestInjectedErrorsAreFound(t *testing.T) {
 	t.Logf("seed %d", *seed)
@@ -83,12 +84,49 @@ func TestInjectedErrorsAreFound(t *testing.T) {
 	if err != nil || len(files) != 5 {
 		t.Fatalf("%v: %d examples", err, len(files))
 	}
-	for _, file := range append(files, "../../blocks/bright-hopes.yaml", "testdata/hands.yaml", "testdata/motif.yaml") {
+	for _, file := range append(files, "../../blocks/bright-hopes.yaml", "testdata/hands.yaml", "testdata/tips.yaml", "testdata/motif.yaml") {
 		t.Run(strings.TrimSuffix(filepath.Base(file), ".yaml"), func(t *testing.T) {
 			t.Parallel()
 			inject(t, file)
 		})
 	}
+}
+
+// slides are the figures of a unit's tips that may change: a point of a cut along its line where that runs with an axis, and corners of what a part is trimmed
+// to that lie out beyond its cloth.
+func slides(p *plan.Plan, i int) (paths []*regexp.Regexp) {
+	u := &p.Units[i]
+	on := func(part int, q plan.Point) bool { // the line of a cut
+		t, sin, cos := u.Parts[part].Pose(), 0.0, 0.0
+		sin, cos = math.Sincos(float64(t.Turn) * math.Pi / 180)
+		x, y := cos*float64(q[0])-sin*float64(q[1])+float64(t.At[0]), sin*float64(q[0])+cos*float64(q[1])+float64(t.At[1])
+		return slices.ContainsFunc(u.Tips, func(t plan.Tip) bool {
+			ax, ay, bx, by := float64(t.Line[0][0]), float64(t.Line[0][1]), float64(t.Line[1][0]), float64(t.Line[1][1])
+			return t.Part == part && math.Abs((x-ax)*(by-ay)-(y-ay)*(bx-ax)) < 1e-4
+		})
+	}
+	add := func(format string, args ...any) {
+		paths = append(paths, regexp.MustCompile("^"+regexp.QuoteMeta(fmt.Sprintf(format, args...))+"$"))
+	}
+	for k, tip := range u.Tips {
+		for axis := range 2 {
+			if math.Abs(float64(tip.Line[0][1-axis]-tip.Line[1][1-axis])) < 1e-6 {
+				add(".units[%d].tips[%d].line[0][%d]", i, k, axis)
+				add(".units[%d].tips[%d].line[1][%d]", i, k, axis)
+			}
+		}
+	}
+	for n, r := range p.Recipes {
+		for o, op := range r.Do {
+			for c, q := range op.To {
+				if r.Unit == u.ID && len(u.Tips) > 0 && op.Work < len(u.Parts) && !on(op.Work, q) {
+					add(".recipes[%d].do[%d].to[%d][0]", n, o, c)
+					add(".recipes[%d].do[%d].to[%d][1]", n, o, c)
+				}
+			}
+		}
+	}
+	return paths
 }
 
 func inject(t *testing.T, file string) {
@@ -110,8 +148,11 @@ func inject(t *testing.T, file string) {
 		mayChange = append(mayChange, regexp.MustCompile(`\.motif\.size$|\.motif\.every shortened$`))
 	}
 	// Of a line through 0, 0 either end will do.
-	mayChange = append(mayChange, regexp.MustCompile(`\.line shortened$`))
+	mayChange = append(mayChange, regexp.MustCompile(`\.(line|along) shortened$`))
 	p := compiled(t, file)
+	for i := range p.Units {
+		mayChange = append(mayChange, slides(p, i)...)
+	}
 	src, err := json.Marshal(p)
 	if err != nil {
 		t.Fatal(err)

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"quiltwright/internal/flat"
-	"quiltwright/internal/plan"
 )
 
 type pt = flat.Pt
@@ -22,17 +21,6 @@ func perimeter(p []pt) float64 {
 func centre(p []pt) pt {
 	lo, hi := flat.Box(p)
 	return flat.Scale(flat.Add(lo, hi), 0.5)
-}
-
-// inverse undoes a pose.
-func inverse(p plan.Pose) plan.Pose {
-	q := plan.Pose{Turn: -p.Turn, Mirror: p.Mirror}
-	if p.Mirror {
-		q.Turn = p.Turn
-	}
-	o := flat.Apply(q, flat.At(p.At))
-	q.At = plan.Point{plan.Num(-o[0]), plan.Num(-o[1])}
-	return q
 }
 
 // turns reports whether two turns are the same within some degrees, modulo period degrees. What is sewn of blanks that were rounded may

@@ -45,6 +45,7 @@ func (v *prover) sew(i int) {
 			v.fault("count", m.Unit, "", "", "a batch of recipe %s gives %d of unit %s, not %d", r.ID, n, m.Unit, m.Count)
 		}
 	}
+	v.checkTips(r, low)
 	v.checkTrims(r, low)
 	v.checkBlanks(r, low)
 	for k, g := range r.Gives {

@@ -136,7 +136,7 @@ func otherRows(of string, is plan.Num, ways []plan.Instead) []OtherRow {
 func sizeRows(x *plan.Piece, patches []*plan.Unit, seam float64) []SizeRow {
 	var finished [2]float64
 	if len(patches) > 0 && patches[0].Lie != nil {
-		lo, hi := flat.Box(flat.Posed(flat.Outline(patches[0].Outline), inverse(*patches[0].Lie)))
+		lo, hi := flat.Box(flat.Posed(flat.Outline(patches[0].Outline), flat.Inverse(*patches[0].Lie)))
 		finished = [2]float64{hi[0] - lo[0], hi[1] - lo[1]}
 		if x.Shape == "quarter square" {
 			finished[1] = finished[0]

@@ -30,14 +30,7 @@ func (v *prover) checkChart(r *plan.Recipe, g plan.Gives, works []cloth.Work, tr
 	if is == nil {
 		return
 	}
-	var all []pt
-	for i := range is.Layers {
-		l := cloth.Place(is.Layers[i], g.Pose)
-		fin, _ := cloth.Finished(&l, v.seam)
-		all = append(all, fin...)
-	}
-	lo, hi := flat.Box(all)
-	from := [2]float64{hi[0] - lo[0] + 2*v.seam, hi[1] - lo[1] + 2*v.seam}
+	from := v.rawSize(is, g.Pose)
 	sure := true // rounding to the ruler has turned no seam, and no edge with it
 	for _, m := range u.Trim.Meets {
 		sure = sure && m.From <= 1e-3
@@ -50,6 +43,33 @@ func (v *prover) checkChart(r *plan.Recipe, g plan.Gives, works []cloth.Work, tr
 		v.fault("trim", u.ID, "", v.long(from[0])+" by "+v.long(from[1]), "unit %s is said to measure %s by %s before it is trimmed", u.ID, v.long(float64(said.Width)), v.long(float64(said.Height)))
 	}
 	v.checkMeets(u, w, h)
+}
+
+// rawSize is how wide and high a rectangle of sewn cloth is, raw edge to raw edge: by the furthest of those on each side.
+func (v *prover) rawSize(w *cloth.Work, pose plan.Pose) (size [2]float64) {
+	var lo, hi [2]float64
+	for axis := range 2 {
+		lo[axis], hi[axis] = math.Inf(1), math.Inf(-1)
+	}
+	for i := range w.Layers {
+		l := cloth.Place(w.Layers[i], pose)
+		for k, a := range l.Cloth {
+			b := l.Cloth[(k+1)%len(l.Cloth)]
+			if l.Edges[k].Sewn || flat.Distance(a, b) < v.seam {
+				continue
+			}
+			out, mid := flat.Outward(flat.Direction(a, b)), flat.Scale(flat.Add(a, b), 0.5)
+			for axis := range 2 {
+				switch {
+				case out[axis] > 0.99:
+					hi[axis] = math.Max(hi[axis], mid[axis])
+				case out[axis] < -0.99:
+					lo[axis] = math.Min(lo[axis], mid[axis])
+				}
+			}
+		}
+	}
+	return [2]float64{hi[0] - lo[0], hi[1] - lo[1]}
 }
 
 // checkMeets finds where the seams of a rectangle go on to through its allowances.

@@ -212,7 +212,7 @@ func (v *prover) inside(raw []pt, a, b pt) bool {
 
 // checkExact compares the exact size on the cutting list with what geometry asks: the finished outline and a seam round it.
 func (v *prover) checkExact(u *unit, x *plan.Piece) {
-	ask := flat.Posed(flat.Moved(u.outline, func(int) float64 { return v.seam }), inverse(*u.Lie))
+	ask := flat.Posed(flat.Moved(u.outline, func(int) float64 { return v.seam }), flat.Inverse(*u.Lie))
 	lo, hi := flat.Box(ask)
 	w, h := hi[0]-lo[0], hi[1]-lo[1]
 	switch x.Shape {

@@ -248,6 +248,7 @@ type Make struct {
 	InSquare    string // squares in a square: auto | singles | flips
 	StripSets   string // auto | always | never
 	LongStrips  string // longer than the cloth is wide: auto | along | straight | diagonal
+	Corners     string // of pieces whose points pass what they are sewn to: passing | trimmed
 	Fit         string // exact | trim
 	FitBy       map[string]string
 	Press       string    // nest | dark | open

@@ -345,14 +345,14 @@ func (r *reader) makeOf(n *node) *Make {
 func (r *reader) make(n *node, inBlock bool) Make {
 	m := Make{Spare: exact.Int(-1)}
 	if !inBlock {
-		m = Make{HalfSquares: "auto", Hourglass: "auto", Three: "auto", Geese: "auto", InSquare: "auto", StripSets: "auto", LongStrips: "auto", Fit: "exact", Press: "nest",
+		m = Make{HalfSquares: "auto", Hourglass: "auto", Three: "auto", Geese: "auto", InSquare: "auto", StripSets: "auto", LongStrips: "auto", Corners: "passing", Fit: "exact", Press: "nest",
 			Squaring: r.pick(exact.Int(1), exact.Frac(5, 2)), MiscutStrip: true}
 	}
 	if n == nil {
 		return m
 	}
 	m.At = n.at
-	f := r.fields(n, "make", "half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "long strips", "fit", "press", "spare", "margin", "samples")
+	f := r.fields(n, "make", "half squares", "hourglass", "three triangles", "geese", "square in square", "strip sets", "long strips", "corners", "fit", "press", "spare", "margin", "samples")
 	for _, c := range []struct {
 		to      *string
 		key     string
@@ -365,6 +365,7 @@ func (r *reader) make(n *node, inBlock bool) Make {
 		{&m.InSquare, "square in square", []string{"auto", "singles", "flips"}},
 		{&m.StripSets, "strip sets", []string{"auto", "always", "never"}},
 		{&m.LongStrips, "long strips", []string{"auto", "along", "straight", "diagonal"}},
+		{&m.Corners, "corners", []string{"passing", "trimmed"}},
 		{&m.Press, "press", []string{"nest", "dark", "open", "spin"}},
 	} {
 		if s := f.choice(c.key, c.choices...); s != "" {
@@ -412,7 +413,7 @@ func (r *reader) fit(n *node, m *Make) {
 		}
 		return
 	}
-	keys := []string{"half squares", "hourglass", "geese"}
+	keys := []string{"half squares", "hourglass", "three triangles", "geese"}
 	f := r.fields(n, "fit", keys...)
 	for _, k := range keys {
 		if s := f.choice(k, "exact", "trim"); s != "" {

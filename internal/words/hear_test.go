@@ -206,8 +206,8 @@ func (l *listener) values(key, slot, text string) []value {
 			return l.words("way.", text)
 		}
 		return l.words(slot+".", text)
-	case "seams":
-		return l.words("seams.", text)
+	case "seams", "points":
+		return l.words(slot+".", text)
 	case "offset", "distance", "every", "length", "more", "past", "width", "panel", "seam", "ease", "apart":
 		if slot == "past" {
 			if vs := l.hear(text, "about"); len(vs) == 1 {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"quiltwright/internal/cloth"
@@ -25,6 +26,7 @@ type judge struct {
 	gives    map[int]flatPose    // of works that are given
 	told     map[int]bool        // operations that a sentence has told
 	watching map[*plan.Join]bool // joins of which is said what lies on top
+	tipped   map[int]int         // by operation: how many points that it cuts off a sentence has told
 	first    int                 // of the step
 	last     int
 }
@@ -202,6 +204,9 @@ func (j *judge) does(key string, s map[string]value) bool {
 	case "cut":
 		return j.tell(j.ops("cut", nil), func(is []int) int { return one(j.cut(is[0], form, s)) })
 	case "trim":
+		if strings.HasPrefix(form, "tips") {
+			return j.tips(form, s)
+		}
 		return j.tell(j.ops("trim", nil), func(is []int) int { return one(j.trimmed(is[0], form, s)) })
 	case "watch":
 		return j.watched(form, s)
@@ -895,6 +900,81 @@ func (j *judge) trimmed(i int, form string, s map[string]value) bool {
 		return !square && s["thing"].ref.id == j.r.Unit
 	}
 	return false
+}
+
+// tips judges which points are cut off, of which parts, how far in and at which angle.
+func (j *judge) tips(form string, s map[string]value) bool {
+	of, angle := s["thing"].ref, 90.0
+	if form == "tips.angle" {
+		angle = s["angle"].n
+	}
+	want, _ := strconv.Atoi(s["points"].word)
+	here := func(p flat.Pt, ps []flat.Pt) bool {
+		return slices.ContainsFunc(ps, func(q flat.Pt) bool { return flat.Distance(p, q) < 1e-3 })
+	}
+	works := 0
+	for i := j.first; i <= j.last; i++ {
+		op := j.r.Do[i]
+		if op.Op != "trim" || len(j.tables[i].Look(op.Work).Layers) != 1 || j.id(op.Work) != of.id {
+			continue
+		}
+		before := j.tables[i].Look(op.Work).Layers[0].Cloth
+		if u := j.by.Units[j.by.Units[j.r.Unit].Parts[op.Work].Unit]; u.Lie != nil { // as it is cut
+			before = flat.Each(*u.Lie, j.by.Pieces[u.Piece].Raw())
+		}
+		table := cloth.New([]cloth.Work{{Layers: []cloth.Layer{{Cloth: before}}}})
+		if op.Work = 0; table.Do(op) != nil {
+			continue
+		}
+		after := table.Look(0).Layers[0].Cloth
+		off, so := 0, 0 // points that fall, and those of them that fall as it says
+		for k, p := range before {
+			if here(p, after) {
+				continue
+			}
+			off++
+			// The cut: the two corners that are new, on the edges that met in the point.
+			var ends []flat.Pt
+			for _, o := range []flat.Pt{before[(k+len(before)-1)%len(before)], before[(k+1)%len(before)]} {
+				near := o
+				for _, q := range after {
+					if d := flat.Direction(p, o); math.Abs(flat.Cross(d, flat.Sub(q, p))) < 1e-3 && flat.Dot(d, flat.Sub(q, p)) > 0 && flat.Distance(p, q) < flat.Distance(p, near) {
+						near = q
+					}
+				}
+				ends = append(ends, near)
+			}
+			for n := range 2 {
+				a, b := ends[n], ends[1-n]
+				turn := math.Acos(flat.Dot(flat.Direction(p, a), flat.Direction(a, b))) * 180 / math.Pi
+				if math.Abs(turn-angle) < 2 && math.Abs(flat.Distance(p, a)-s["past"].n) < 1.0/28 {
+					so++
+					break
+				}
+			}
+		}
+		if so == want {
+			works++
+			if j.tipped[i] += so; j.tipped[i] == off {
+				j.told[i] = true
+			}
+		}
+	}
+	all := 0
+	for _, id := range j.ids {
+		if id == of.id {
+			all++
+		}
+	}
+	switch of.how {
+	case "":
+		return works == 1 && all == 1
+	case "each":
+		return works == all && all > 1
+	case "one of them":
+		return works == 1 && all > 1
+	}
+	return of.how == "many" && works == of.n && works < all
 }
 
 // pressed judges which way seams are pressed.

@@ -154,6 +154,9 @@ func (n *narrator) from(i, last int) int {
 		n.press(n.ops[i:end])
 		return end
 	case "trim":
+		if next := n.tips(i, last); next > i {
+			return next
+		}
 		n.trim(op)
 	}
 	return i + 1

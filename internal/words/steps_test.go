@@ -95,7 +95,7 @@ func (c *court) try(t *Teller, i int) []string {
 		bad(said.Do, "heard in %d ways: %v", len(ways), ways)
 		return wrong
 	}
-	j.first, j.last, j.told, j.watching = s.First, min(s.Last, len(r.Do)-1), map[int]bool{}, map[*plan.Join]bool{}
+	j.first, j.last, j.told, j.watching, j.tipped = s.First, min(s.Last, len(r.Do)-1), map[int]bool{}, map[*plan.Join]bool{}, map[int]int{}
 	for _, h := range ways[0] {
 		c.told[h.key]++
 		if !j.does(h.key, h.slots) {

@@ -39,7 +39,7 @@ func TestChangedStepsAreHeard(t *testing.T) {
 			}
 		}
 	}
-	for _, what := range []string{"one more batch", "one more made", "one left over", "a larger size", "a longer panel", "wider binding", "another offset", "another segment", "wider segments", "another trim",
+	for _, what := range []string{"one more batch", "one more made", "one left over", "a larger size", "a longer panel", "wider binding", "another offset", "another segment", "wider segments", "another trim", "a point farther in", "a point aslant",
 		"pressed open", "pressed the other way", "spun at one crossing less", "another piece", "another overlap", "the other part on top", "nothing to watch", "no lay", "no mark", "no stitch", "no cut", "no press", "no trim"} {
 		if tried[what] == 0 {
 			t.Errorf("no step was tried with %s", what)
@@ -109,6 +109,15 @@ func (c *court) changes(p *plan.Plan, i int, t *Teller) []change {
 			add(altered("another segment", &op.Times, op.Times+1))
 			add(altered("wider segments", &op.Every, op.Every+0.5))
 		case op.Op == "trim" && !strings.Contains(says, t.in["trim.even"][:20]) && !strings.Contains(says, strings.SplitAfter(t.in["trim.mitre.own"], "}")[1]): // these name no size
+			if strings.Contains(says, t.in["trim.tips"][strings.Index(t.in["trim.tips"], "{past}")+len("{past}"):][:13]) { // of what a part is trimmed to, only the cuts matter
+				for n := range t.units[r.Unit].Tips {
+					if tip := &t.units[r.Unit].Tips[n]; tip.Part == op.Work {
+						add(altered("a point farther in", &tip.In, tip.In+0.125))
+						add(altered("a point aslant", &tip.Angle, tip.Angle+10))
+					}
+				}
+				continue
+			}
 			add(altered("another trim", &op.To, grown(op.To)))
 		case op.Op == "press" && op.Toward != nil:
 			add(altered("pressed open", &op.Toward, nil))

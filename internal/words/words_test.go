@@ -51,6 +51,15 @@ func plans(t testing.TB) map[string]*plan.Plan {
 			"set: {rows: [[Lamp, Mast, Lamp], [Mast, Sail, Mast]]}\n"
 		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
 	}
+	for name, rows := range map[string]string{"trimmed": "[square in square A B, goose A B], [rail A B, goose B A]", "trimmed aslant": "[half rectangle A B, half rectangle A B@m], [goose A B, A]"} {
+		src := "quilt: Lantern Row\nmake: {corners: trimmed, geese: singles}\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks: {Odd: {size: 12, rows: [" + rows + "]}}\n"
+		if name == "trimmed" {
+			src = strings.Replace(src, "size: 12,", "size: [12, 8], columns: [1, 2], heights: [1, 1],", 1)
+		} else {
+			src = strings.Replace(src, "size: 12,", "size: [12, 12], columns: [1, 1], heights: [3, 1],", 1)
+		}
+		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
+	}
 	for name, rows := range map[string]string{"both hands": "[three triangles A B C, three triangles A B C@m], [three triangles A B C@m, three triangles A B C]", "hands side by side": "[three triangles A B C, three triangles A B C@m]", "one hand": "[three triangles A B C]"} {
 		src := "quilt: Lantern Row\nmake: {three triangles: pairs}\nfabrics: {A: {name: Fog}, B: {name: Slate}, C: {name: Ember}}\nblocks: {Odd: {size: 8, rows: [" + rows + "]}, Two: {size: 8, rows: [[Odd, A]]}}\n" +
 			"set: {rows: [[Two, Two]]}\n"
@@ -217,7 +226,7 @@ func TestCatalogueIsWhole(t *testing.T) {
 			t.Errorf("“%s” is said but not in the catalogue", m[1])
 		}
 	}
-	prefixes := []string{"noun.", "method.", "side.", "corner.", "end.", "way.", "number.", "cut.half", "cut.quarter", "cut.template", "cut.joined."}
+	prefixes := []string{"noun.", "points.", "method.", "side.", "corner.", "end.", "way.", "number.", "cut.half", "cut.quarter", "cut.template", "cut.joined."}
 	for _, key := range c.keys() {
 		used := strings.Contains(src, `"`+strings.TrimSuffix(key, "/brief")+`"`)
 		for _, p := range prefixes {
