@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -77,6 +78,30 @@ func TestSpunCrossings(t *testing.T) {
 		}
 		if r.Plan.Press.Same+r.Plan.Press.Open > 0 {
 			t.Errorf("%s: %+v", name, r.Plan.Press)
+		}
+	}
+}
+
+// A crossing of the top's own seams is spun at a point of the top; those inside its blocks are the blocks' to name. A mirrored block is spun where it lies mirrored.
+func TestSpunCrossingsOfTheTop(t *testing.T) {
+	const top = `blocks:
+  Odd: {size: 6, columns: [1, 2], rows: [[A, B], [B, A]], press: "1,1 spun"}
+  Plain: {size: 6, rows: [[C]]}
+set:
+  rows: [[Odd, Plain, Odd@m], [Plain, Odd, Plain], [Odd@m, Plain, Odd]]
+  press:
+`
+	for says, want := range map[string]string{"6,6 spun": "", "12,6 spun": "", "8,9 spun": "press-nothing", "6,9 spun": "press-nothing"} {
+		r := Compile("top", []byte(threeFabrics+top+"    - "+says+"\n"), Options{Proof: true})
+		if !r.Plan.Complete || !r.Plan.Proof.Holds {
+			t.Fatalf("%s: %v %v", says, r.Findings, r.Plan.Proof.Findings)
+		}
+		if got := fmt.Sprint(r.Findings); strings.Contains(got, "this point") != (want != "") || strings.Contains(got, "not spun") {
+			t.Errorf("%s: %s", says, got)
+		}
+		spun := spunIn(r.Plan)
+		if ofTop := want == ""; len(spun) < 2 || slices.Contains(spun, strings.TrimSuffix(says, " spun")) != ofTop {
+			t.Errorf("%s: spun at %v", says, spun)
 		}
 	}
 }

@@ -120,30 +120,27 @@ type turn struct {
 // spun reports whether a seam that lies one way before a crossing and another after it can be spun there: the seams that cross it nest, and all four
 // allowances turn the same way round.
 func (t *turn) spun(before, after, p, q int) bool {
-	if before == Open || after == Open || before == after || p == Open || q == Open || is(p, q, t.facing()) != "nested" {
+	facing := t.p.nx*t.q.nx+t.p.ny*t.q.ny > 0
+	if before == Open || after == Open || before == after || p == Open || q == Open || is(p, q, facing) != "nested" {
 		return false
 	}
 	ahead := (p == TowardA) == t.along // p lies along the seam: behind the crossing it is pressed to p's side, beyond it away from it
 	return (before == TowardA) == ahead
 }
 
-func (t *turn) facing() bool { return facingAlong(t.p, t.q) }
-
-// facingAlong reports whether toward A of two seams that stand square to a third lies the same way.
-func facingAlong(p, q placed) bool { return p.nx*q.nx+p.ny*q.ny > 0 }
-
 // offered reports whether a crossing is weighed: where the writer asks for it or for as many as can be, or where it could pay.
 func (p *presser) offered(i, k int, at Point, endsA, endsB int) bool {
-	if _, fixed := p.fixed[method.Pressed(p.units, i, k)]; fixed || !near2(p.spins[i][k], at) {
+	if _, fixed := p.fixed[method.Pressed(p.units, i, k)]; fixed || !among(p.spins[i][k], at) {
 		return false
 	}
 	return p.asked(i, k, at) || p.weights.Unspun > 0 || p.weights.Bulk*int64(min(endsA, endsB)) > p.weights.Spin
 }
 
 // asked reports whether the writer wants a join spun at a point.
-func (p *presser) asked(i, k int, at Point) bool { return near2(p.spin[[2]int{i, k}], at) }
+func (p *presser) asked(i, k int, at Point) bool { return among(p.spin[[2]int{i, k}], at) }
 
-func near2(all []Point, at Point) bool {
+// among reports whether a point is one of these.
+func among(all []Point, at Point) bool {
 	for _, x := range all {
 		if math.Hypot(x.X-at.X, x.Y-at.Y) < near {
 			return true
@@ -152,7 +149,7 @@ func near2(all []Point, at Point) bool {
 	return false
 }
 
-// turns gives the rest of seam k of unit i, beyond a crossing, a variable of its own, and weighs whether it is spun there.
+// turn gives the rest of seam k of unit i, beyond a crossing, a variable of its own, and weighs whether it is spun there.
 func (p *presser) turn(i, way, k, before int, s seamLine, as, bs []placed) int {
 	a, b := as[len(as)-1], bs[len(bs)-1]
 	t := turn{Point: Point{a.x, a.y}, v: p.net.Variable(3), before: before, p: a, q: b, along: a.nx*s.ux+a.ny*s.uy > 0}
@@ -187,6 +184,7 @@ func (p *presser) turn(i, way, k, before int, s seamLine, as, bs []placed) int {
 	return t.v
 }
 
+// pow3 is how many choices there are of so many seams' states.
 func pow3(n int) int {
 	m := 1
 	for range n {

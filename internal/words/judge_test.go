@@ -1090,7 +1090,7 @@ func (j *judge) pressed(is []int, form string, s map[string]value) int {
 		case "spin":
 			ok = p.spun == 1 && p.ends == [2]string{s["way"].word, s["back"].word} && p.end == s["end"].word
 		case "spins":
-			ok = p.spun > 1 && p.ends[0] == s["way"].word && p.end == s["end"].word
+			ok = p.spun > 0 && (all || p.spun > 1) && p.ends[0] == s["way"].word && p.end == s["end"].word
 		case "turns", "spins.turns":
 			t := s["turns"].list[k]
 			if t.said != nil {

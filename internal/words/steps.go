@@ -741,9 +741,10 @@ func (n *narrator) press(ops []plan.Op) {
 			}
 			return ps[i].at[1] < ps[j].at[1]-slack
 		})
-		sameTarget, sameWay, twin, marks := true, true, false, 0
+		sameTarget, sameWay, twin, marks, sameSpin := true, true, false, 0, true
 		for _, p := range ps {
 			marks += p.spun
+			sameSpin = sameSpin && p.spun > 0 && p.end == ps[0].end
 			sameTarget = sameTarget && p.target == ps[0].target
 			sameWay = sameWay && p.way == ps[0].way && p.way != ""
 			twin = twin || p.twin
@@ -757,6 +758,8 @@ func (n *narrator) press(ops []plan.Op) {
 			n.tell(w, n.say("press.spin", "marks", n.spunMarks(marks), "way", n.say("way."+ps[0].way), "end", ps[0].end, "back", n.say("way."+ps[0].back)))
 		case marks > 0 && len(ps) == 1:
 			n.tell(w, n.say("press.spins", "marks", n.spunMarks(marks), "way", n.say("way."+ps[0].way), "end", ps[0].end))
+		case sameSpin && sameWay:
+			n.tell(w, n.say("press.spins.all", "marks", n.spunMarks(marks), "seams", seams, "way", n.say("way."+ps[0].way), "end", ps[0].end))
 		case marks == 0 && sameTarget && ps[0].target == "" && len(ps) == 1:
 			n.tell(w, n.say("press.open"))
 		case marks == 0 && sameTarget && ps[0].target == "":

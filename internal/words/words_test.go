@@ -70,7 +70,7 @@ func plans(t testing.TB) map[string]*plan.Plan {
 		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
 	}
 	for name, press := range map[string]string{ // seams that are spun: as many as can be, and one beside one that is not
-		"spun": "make: {press: spin}\n", "spun once": "    press: 2,1 spun\n", "spun twice": "    press:\n      - 1,1 spun\n      - 2,1 spun\n",
+		"spun": "make: {press: spin}\n", "spun once": "    press: 2,1 spun\n", "spun askew": "    press:\n      - 1,1 spun\n      - 2,2 spun\n", "spun twice": "    press:\n      - 1,1 spun\n      - 2,1 spun\n",
 	} {
 		src := "quilt: Lantern Row\nfabrics: {A: {name: Fog}, B: {name: Slate}}\nblocks:\n  Odd:\n    size: 6\n    rows: [[A, B, A], [B, A, B], [A, B, A]]\n" + press
 		out[name] = compile.Compile(name, []byte(src), compile.Options{Effort: compile.Quick}).Plan
