@@ -143,6 +143,7 @@ type laid struct {
 	along   bool
 	rows    bool // of motifs
 	cloths  int
+	due     bool      // its strips say when they are cut
 	each    []float64 // length off each cloth's bolt
 }
 

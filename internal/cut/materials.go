@@ -259,6 +259,7 @@ func (w cloths) lay(along bool) (fabricLaid, error) {
 	got, least, sheets := all.laid, all.least, all.sheets
 	l := &out.fabric
 	out.joined, out.along = got.joined, got.along
+	got.due = w.months > 1
 	l.Length, l.Bound, l.Optimal = plan.Num(got.length), plan.Num(got.bound), got.optimal
 	if got.optimal {
 		l.Bound = l.Length

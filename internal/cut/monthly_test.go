@@ -63,3 +63,27 @@ func TestRemaindersAreUsed(t *testing.T) {
 		t.Errorf("%g off the bolt; the second month takes %+v", length, got[1])
 	}
 }
+
+// Where a programme is cut all at once, a strip is cut in the first month that needs anything of it, and what waits is named.
+func TestStripsSayWhenTheyAreDue(t *testing.T) {
+	blanks := []Blank{
+		{Label: "A1", Width: 3.5, Height: 3.5, Months: []int{0, 5, 0}},
+		{Label: "A2", Width: 3.5, Height: 3.5, Months: []int{0, 2, 3}},
+		{Label: "A3", Width: 9.5, Height: 9.5, Months: []int{0, 0, 4}},
+	}
+	l, err := lay(Cloth{Width: 40}, blanks, inches)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if s := l.strips()[0]; s.Month != 0 || s.Later != nil {
+		t.Errorf("what is due is said unasked: %+v", s)
+	}
+	l.due = true
+	strips := l.strips()
+	if s := strips[0]; s.Month != 2 || len(s.Later) != 1 || s.Later[0] != "A2" {
+		t.Errorf("%+v", s)
+	}
+	if s := strips[len(strips)-1]; s.Month != 3 || len(s.Later) != 0 {
+		t.Errorf("%+v", s)
+	}
+}

@@ -173,8 +173,17 @@ func (l *laid) strips() []plan.Strip {
 		same := slices.IndexFunc(lines, func(o line) bool {
 			return o.first == first && o.rank == rank && o.strip.Along == s.Along && o.strip.From == s.From && equal(o.strip.Of, s.Of) && o.strip.Height == s.Height && o.strip.Length == s.Length && slices.Equal(o.strip.Cuts, s.Cuts)
 		})
+		if l.due {
+			s.Month, s.Later = first+1, l.later(b, first)
+		}
 		if same >= 0 {
-			lines[same].strip.Count++
+			o := &lines[same].strip
+			o.Count++
+			for _, label := range s.Later {
+				if !slices.Contains(o.Later, label) {
+					o.Later = append(o.Later, label)
+				}
+			}
 			return
 		}
 		lines = append(lines, line{s, first, rank})
@@ -209,6 +218,17 @@ func (l *laid) strips() []plan.Strip {
 	out := make([]plan.Strip, len(lines))
 	for i, x := range lines {
 		out[i] = x.strip
+	}
+	return out
+}
+
+// later are the labels of what a band yields for months after that, in its order.
+func (l *laid) later(b *band, month int) []string {
+	var out []string
+	for i := range b.slips {
+		if label := l.bits[b.slips[i].bit].label; slices.Max(b.slips[i].months) > month && !slices.Contains(out, label) {
+			out = append(out, label)
+		}
 	}
 	return out
 }

@@ -450,6 +450,9 @@ type Strip struct {
 	Cuts   []Cuts `json:"cuts"`
 	Left   Num    `json:"left"` // what is left at the end of each strip
 
+	Month int      `json:"month,omitempty"` // of a programme that is cut all at once: the first month that needs anything of it
+	Later []string `json:"later,omitempty"` // labels of what of it waits for later months
+
 	From string  `json:"from,omitempty"` // the cloth it is cut from, where that is not the bolt: sheet | shelf | left, as in Stock
 	Of   *[2]Num `json:"of,omitempty"`   // the size of that cloth
 }

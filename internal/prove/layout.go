@@ -43,6 +43,9 @@ func (v *prover) checkFabrics() {
 		v.checkLeft("fabric "+f.Letter, f.Layout, map[[2]int64]int{})
 		got, length := v.checkLayout(f, want, 0)
 		v.checkStrips(f, want, got, length)
+		if len(v.p.Months) > 1 {
+			v.checkDue(f)
+		}
 		v.checkBuy(f)
 		v.checkMonthly(f, want)
 	}
@@ -517,6 +520,106 @@ func (v *prover) checkStrips(f *plan.Fabric, want map[string]int, laid counted, 
 			v.fault("strips", "", l, "", "the strips of fabric %s yield %d of piece %s, the cutting list cuts %d", f.Letter, got[l], l, per)
 		}
 	}
+}
+
+// checkDue checks when strips of a programme that is cut all at once are cut: in the first month that needs anything of them, and all strips along a
+// stretch of the bolt and of what it leaves in the first that needs anything of any; and what of them waits for later months.
+func (v *prover) checkDue(f *plan.Fabric) {
+	type kind struct {
+		month  int
+		along  bool
+		height float64
+	}
+	round := func(x plan.Num) float64 { return math.Round(float64(x) * 1e4) }
+	count := map[kind]int{}
+	waits := map[kind]map[string]int{}
+	note := func(k kind, by int, labels []string) {
+		if count[k] += by; waits[k] == nil {
+			waits[k] = map[string]int{}
+		}
+		for _, l := range labels {
+			if by < 0 {
+				waits[k][l] |= 1 // said
+			} else {
+				waits[k][l] |= 2 // and so
+			}
+		}
+	}
+	for i := range f.Strips {
+		s := &f.Strips[i]
+		for range min(s.Count, 1<<12) {
+			note(kind{s.Month, s.Along == "length", round(s.Height)}, -1, s.Later)
+		}
+	}
+	stretch := 0 // the month of what is cut along the bolt just before
+	for i := range f.Layout {
+		s := &f.Layout[i]
+		if s.First == nil {
+			return // said
+		}
+		bands := []*plan.Node{s.First}
+		if s.Stock != "bolt" || s.Cut != "across" || s.Motif {
+			bands = nil
+			for k := range s.First.Parts {
+				if s.First.Parts[k].Left == nil {
+					bands = append(bands, &s.First.Parts[k])
+				}
+			}
+		}
+		whole := 0
+		if s.Stock == "bolt" && (s.Cut == "along" || s.Motif) {
+			if whole = months(s.First, nil); i+1 < len(f.Layout) && f.Layout[i+1].Stock == "left" {
+				whole = min(whole, months(f.Layout[i+1].First, nil))
+			}
+			stretch = whole
+		} else if s.Stock == "left" {
+			whole = stretch
+		}
+		for _, b := range bands {
+			month := whole
+			if month == 0 {
+				month = months(b, nil)
+			}
+			var labels []string
+			months(b, func(n *plan.Node) {
+				if n.Month > month {
+					labels = append(labels, n.Piece)
+				}
+			})
+			k := kind{month, s.Cut == "along", round(b.Height)}
+			if k.along {
+				k.height = round(b.Width)
+			}
+			note(k, 1, labels)
+		}
+	}
+	for k, n := range count {
+		ok := n == 0
+		for _, how := range waits[k] {
+			ok = ok && how == 3
+		}
+		if !v.expect(ok) {
+			v.fault("strips", "", "", "", "fabric %s: strips %s high are said to be cut for month %d, or something of them to wait, otherwise than the layout has it", f.Letter, v.long(k.height/1e4), k.month)
+			return
+		}
+	}
+}
+
+// months is the first month that needs anything of a rectangle; do is called with every blank of it.
+func months(n *plan.Node, do func(*plan.Node)) int {
+	if n == nil {
+		return math.MaxInt
+	}
+	first := math.MaxInt
+	if n.Piece != "" {
+		if first = n.Month; do != nil {
+			do(n)
+		}
+	}
+	for i := range n.Parts {
+		first = min(first, months(&n.Parts[i], do))
+	}
+	return first
 }
 
 // banded is the area of the strips of a layout: each strip off the bolt, and what each sheet is first cut into, but for what is left.

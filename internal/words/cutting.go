@@ -279,7 +279,7 @@ func (t *Teller) Strip(f *plan.Fabric, s *plan.Strip) (does, left Text) {
 	} else {
 		does = t.ofCloth(s, does)
 	}
-	does += t.folded(s)
+	does += t.folded(s) + t.due(s)
 	if s.Left > 0 && s.Count == 1 {
 		left = Text(t.in.say("strips.left.one", "length", t.by(s.Left, s.Height)))
 	} else if s.Left > 0 {
@@ -298,6 +298,24 @@ func (t *Teller) ofCloth(s *plan.Strip, does Text) Text {
 		return Text(t.in.say("strips.of.shelf", "size", t.by(s.Of[0], s.Of[1]), "does", does))
 	}
 	return does
+}
+
+// due says of a strip of a programme that is cut all at once when it is cut, and what of it is labelled and waits.
+func (t *Teller) due(s *plan.Strip) Text {
+	if s.Month == 0 {
+		return ""
+	}
+	labels := make([]string, len(s.Later))
+	for i, l := range s.Later {
+		labels[i] = label(l)
+		if t.pieces[l] == nil {
+			labels[i] = t.in.say("strips.the", "thing", label(l))
+		}
+	}
+	if len(labels) == 0 {
+		return Text("; " + t.in.say("strips.due", "month", s.Month))
+	}
+	return Text("; " + t.in.say("strips.due.later", "month", s.Month, "labels", t.list(labels)))
 }
 
 // run is n blanks of a piece, or of what is no piece: the binding.
