@@ -171,7 +171,7 @@ func (v *prover) monthDone(month int, done map[string][]int) {
 		for op, n := range done[r.ID] {
 			if !v.expect(n == want) {
 				v.fault("order", r.Unit, "", "", "by the end of month %d operation %d of recipe %s is done for %d batches, not %d", month, op, r.ID, n, want)
-				return
+				break
 			}
 		}
 	}

@@ -335,10 +335,17 @@ func (v *prover) checkJoins(u *unit) {
 		if !v.expect(slices.Contains([]string{"straight", "partial", "set in", "curved"}, j.Kind)) {
 			v.fault("join", u.ID, "", "", "join %d of unit %s is “%s”", k, u.ID, j.Kind)
 		}
-		if j.Press != "open" {
-			n, err := strconv.Atoi(strings.TrimPrefix(j.Press, "toward "))
-			if !v.expect(err == nil && strings.HasPrefix(j.Press, "toward ") && (n == a || n == b)) {
-				v.fault("press", u.ID, "", "", "join %d of unit %s, between parts %d and %d, is pressed “%s”", k, u.ID, a, b, j.Press)
+		presses := []string{j.Press}
+		for _, way := range j.Split {
+			presses = append(presses, way.Press)
+		}
+		for _, press := range presses {
+			if press == "open" {
+				continue
+			}
+			n, err := strconv.Atoi(strings.TrimPrefix(press, "toward "))
+			if !v.expect(err == nil && strings.HasPrefix(press, "toward ") && (n == a || n == b)) {
+				v.fault("press", u.ID, "", "", "join %d of unit %s, between parts %d and %d, is pressed “%s”", k, u.ID, a, b, press)
 			}
 		}
 		if !v.expect(j.Top == a || j.Top == b) {
