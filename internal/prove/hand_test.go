@@ -7,7 +7,7 @@ import (
 	"quiltwright/internal/plan"
 )
 
-// Two plans written by hand, from the trade's tables of cut sizes: squares + 1/2 in, geese by fours from a square of the
+// Plans written by hand, from the trade's tables of cut sizes: squares + 1/2 in, geese by fours from a square of the
 // width + 1 1/4 and four of the height + 7/8 (exact: 1.2071 and 0.8536), trimmed by the point.
 
 func n(x float64) plan.Num                      { return plan.Num(x) }
