@@ -1,7 +1,9 @@
 package prove
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"quiltwright/internal/flat"
 	"quiltwright/internal/plan"
@@ -175,6 +177,7 @@ func (v *prover) checkBacking(b *plan.Backing) {
 func (v *prover) checkPress() {
 	s := &v.p.Press
 	count := map[string]int{}
+	ends := map[int][]pt{}
 	for _, m := range s.Unmet {
 		count[m.Is]++
 		k, ok := v.byID[m.Unit]
@@ -189,7 +192,7 @@ func (v *prover) checkPress() {
 		if !v.expect(math.Abs(flat.Cross(d, flat.Sub(flat.At(m.Point), a))) < 1e-3 && t > -1e-3 && t < flat.Distance(a, b)+1e-3) {
 			v.fault("press", m.Unit, "", "", "a meeting at %s, which is not on join %d of unit %s", v.point(flat.At(m.Point)), m.Join, m.Unit)
 		}
-		if !v.expect(v.endsAt(k, flat.At(m.Point)) >= 2) {
+		if !v.expect(v.endsAt(k, flat.At(m.Point), ends) >= 2) {
 			v.fault("press", m.Unit, "", "", "a meeting at %s of unit %s, where no two seams end", v.point(flat.At(m.Point)), m.Unit)
 		}
 	}
@@ -202,22 +205,28 @@ func (v *prover) checkPress() {
 	}
 }
 
-// endsAt is how many seams end at a place of a unit: its joins, and seams of its parts.
-func (v *prover) endsAt(k int, at pt) int {
-	n := 0
-	here := func(q pt) {
-		if flat.Distance(q, at) < 1e-3 {
-			n++
+// endsAt is how many seams end at a place of a unit: its joins, and seams of its parts. all holds those of each unit, once asked for, from the left.
+func (v *prover) endsAt(k int, at pt, all map[int][]pt) int {
+	ends, known := all[k]
+	if !known {
+		for _, j := range v.units[k].Joins {
+			ends = append(ends, flat.At(j.Seam[0]), flat.At(j.Seam[1]))
+		}
+		for _, p := range v.units[k].parts {
+			for _, e := range v.seamEnds(p.unit) {
+				ends = append(ends, flat.Apply(p.pose, e.at))
+			}
+		}
+		slices.SortFunc(ends, func(a, b pt) int { return cmp.Compare(a[0], b[0]) })
+		all[k] = ends
+	}
+	const near = 1e-3
+	n, _ := slices.BinarySearchFunc(ends, at[0]-near, func(e pt, x float64) int { return cmp.Compare(e[0], x) })
+	here := 0
+	for ; n < len(ends) && ends[n][0] <= at[0]+near; n++ {
+		if flat.Distance(ends[n], at) < near {
+			here++
 		}
 	}
-	for _, j := range v.units[k].Joins {
-		here(flat.At(j.Seam[0]))
-		here(flat.At(j.Seam[1]))
-	}
-	for _, p := range v.units[k].parts {
-		for _, e := range v.seamEnds(p.unit) {
-			here(flat.Apply(p.pose, e.at))
-		}
-	}
-	return n
+	return here
 }

@@ -472,12 +472,12 @@ func (f *fitting) join(k int, byPart [][]stretch, bySeam map[int][]stretch) (sew
 			is = toward(a)
 		}
 	}
-	agrees := j.Press == is
-	for _, o := range j.Split {
-		agrees = agrees || o.Press == is
+	want := j.Press
+	if way := f.r.Way; way >= 0 && way < len(j.Split) {
+		want = j.Split[way].Press
 	}
-	if !f.expect(agrees) {
-		f.fault("press", f.u.ID, "", "", "recipe %s presses join %d of unit %s %s, the join says %s", f.r.ID, k, f.u.ID, is, j.Press)
+	if !f.expect(want == is) {
+		f.fault("press", f.u.ID, "", "", "recipe %s presses join %d of unit %s %s, the join says %s", f.r.ID, k, f.u.ID, is, want)
 	}
 	if !f.expect(spun) {
 		f.fault("press", f.u.ID, "", "", "recipe %s does not spin join %d of unit %s where the join says", f.r.ID, k, f.u.ID)
