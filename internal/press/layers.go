@@ -19,8 +19,8 @@ type Crossing struct {
 // mostCrossings is of how many crossings a map is made; a larger one nobody reads.
 const mostCrossings = 20_000
 
-// Layers lists the crossings of every unit's own joins, from the top down, then from left to right: those inside its parts are the parts'. It
-// is nil where there would be too many.
+// Layers lists the crossings of every unit's own joins, from the top down, then from left to right: those inside its parts are the parts'. Where
+// a seam that is set in ends, at a dot, the allowances lie loose, folded about no line, and nothing is said. It is nil where there would be too many.
 func Layers(units []method.Unit, ways method.Ways, pressed Result) [][]Crossing {
 	l := &layers{units: units, ways: ways, pressed: pressed, boxes: make([][][4]float64, len(units)), ends: make([][][2]float64, len(units))}
 	out := make([][]Crossing, len(units))
@@ -33,12 +33,13 @@ func Layers(units []method.Unit, ways method.Ways, pressed Result) [][]Crossing 
 		}
 		for _, at := range l.points(i) {
 			c := Crossing{X: at[0], Y: at[1]}
+			l.loose = false
 			for way := range 2 {
 				if pressed.Toward[i][way] != nil && (way == 1 || !pressed.Second[i]) {
 					c.Layers[way] = most(l.around(i, way, at[0], at[1], 0))
 				}
 			}
-			if c.Layers != [2]int{} {
+			if c.Layers != [2]int{} && !l.loose {
 				out[i] = append(out[i], c)
 			}
 		}
@@ -55,6 +56,7 @@ type layers struct {
 	pressed Result
 	boxes   [][][4]float64 // of each part of each unit
 	ends    [][][2]float64 // where seams end on the outline of each unit
+	loose   bool           // a seam that is set in ends at the point that was looked at last
 }
 
 // points finds the crossings of unit i, and where its seams end on its outline.
@@ -149,6 +151,7 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 	s, c := math.Sincos(turn * math.Pi / 180)
 	for _, at := range sewnAt(u, x, y) {
 		k, j := at[0], u.Joins[at[0]]
+		l.loose = l.loose || j.Kind == piecing.SetIn && !between(j, x, y)
 		a, b := find(j.A), find(j.B)
 		if a == b || cloth[a] == nil || cloth[b] == nil {
 			continue
@@ -173,6 +176,12 @@ func (l *layers) around(i, way int, x, y float64, turn float64) *folded {
 		}
 	}
 	return all
+}
+
+// between reports whether a point on a join lies between its ends.
+func between(j piecing.Join, x, y float64) bool {
+	a, b := j.Seam.A, j.Seam.B
+	return math.Hypot(a.X.Float()-x, a.Y.Float()-y) > near && math.Hypot(b.X.Float()-x, b.Y.Float()-y) > near
 }
 
 // sewnAt lists the joins that lie at a point, in the order in which they are sewn there, each with the join that it is pressed with: the half of a

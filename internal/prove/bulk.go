@@ -35,6 +35,9 @@ func (v *prover) bulk(i int) {
 		said[cell(flat.At(c.At))] = c
 	}
 	for _, x := range v.crossings(i) {
+		if v.dot(i, x) {
+			continue // the allowances lie loose there, folded about no line
+		}
 		at, ok := found(said, x)
 		if !v.expect(ok) {
 			v.fault("bulk", u.ID, "", "", "unit %s: nothing is said of the layers at %s", u.ID, v.point(x))
@@ -42,9 +45,6 @@ func (v *prover) bulk(i int) {
 		}
 		c := said[at]
 		delete(said, at)
-		if v.dot(i, x) {
-			continue // the allowances lie loose there, folded about no line
-		}
 		ways := v.waysMade(i)
 		layers := [2]int{c.Layers, c.Other}
 		if !ways[0] {
@@ -60,7 +60,7 @@ func (v *prover) bulk(i int) {
 		}
 	}
 	if !v.expect(len(said) == 0) {
-		v.fault("bulk", u.ID, "", "", "unit %s: layers are said of %d points at which no seams cross", u.ID, len(said))
+		v.fault("bulk", u.ID, "", "", "unit %s: layers are said of %d points at which no seams cross, or which are dots", u.ID, len(said))
 	}
 }
 

@@ -51,3 +51,33 @@ func TestWaysAreCounted(t *testing.T) {
 		t.Errorf("it does not hold any more: %v", proof.Findings)
 	}
 }
+
+// What the second of two recipes presses is what the join says of the second way, not of either.
+func TestEachWayIsPressedAsItIsSaid(t *testing.T) {
+	p := compiledText(t, fabrics+"blocks:\n  Four: {size: 6, rows: [[B, A], [A, B]]}\nset: {rows: [[Four, Four, Four], [Four, Four, Four], [Four, Four, Four]]}\n")
+	turned := 0
+	for i := range p.Recipes {
+		r := &p.Recipes[i]
+		for k := range r.Do {
+			o := &r.Do[k]
+			if r.Way != 1 || o.Op != "press" || o.Toward == nil {
+				continue
+			}
+			was := *o.Toward
+			for other := range 4 {
+				if other == was {
+					continue
+				}
+				o.Toward = &other
+				if prove.Prove(p).Holds {
+					t.Errorf("%s, operation %d: pressed toward %d for %d", r.ID, k, other, was)
+				}
+				turned++
+			}
+			o.Toward = &was
+		}
+	}
+	if turned == 0 {
+		t.Error("nothing is pressed a second way")
+	}
+}
