@@ -52,7 +52,7 @@ type Effort int64
 
 // The usual efforts: a tenth of a second, two seconds, a minute at most on a slow machine.
 const (
-	Quick    Effort = 2_000_000
+	Quick    Effort = 1_250_000
 	Normal   Effort = 60_000_000
 	Thorough Effort = 1_200_000_000
 )
