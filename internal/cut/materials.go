@@ -205,9 +205,14 @@ func (w cloths) best(along bool) (fabricLaid, error) {
 	quick.rules.Effort = guillotine.Quick
 	var fewest *plan.Binding
 	var least fabricLaid
-	const most = 16 // strips; with more of them there is little to gain
-	for n := 1; n < min(w.binding.Strips, most+1); n++ {
+	const most, tries = 16, 4 // strips; with more of them there is little to gain
+	tried := 0
+	for n := 1; n < min(w.binding.Strips, most+1) && tried < tries; n++ {
 		b := w.rules.lengthwise(*w.binding, n)
+		if float64(b.Along) > float64(across.fabric.Length)+1e-6 {
+			continue // longer than all the cloth that is cut with the binding across
+		}
+		tried++
 		quick.binding = &b
 		if l, err := quick.lay(along); err == nil && (fewest == nil || dearer(&least, &l)) {
 			fewest, least = &b, l
