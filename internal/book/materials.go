@@ -15,6 +15,9 @@ func (m *maker) materials() {
 	var rows [][]cell
 	for i := range m.p.Fabrics {
 		f := &m.p.Fabrics[i]
+		if !m.p.Cuts(f.Letter) {
+			continue
+		}
 		about := string(m.t.Uses(f))
 		if f.Print == "one-way" || f.Print == "two-way" {
 			about = f.Print + " print; " + about

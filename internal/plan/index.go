@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // Index finds what a plan has by its id, letter or label; of two that are called alike, the later one. It points into the plan.
 type Index struct {
 	Units   map[string]*Unit
@@ -26,4 +28,10 @@ func index[T any](list []T, name func(*T) string) map[string]*T {
 		out[name(&list[i])] = &list[i]
 	}
 	return out
+}
+
+// Cuts says whether anything is cut from a fabric.
+func (p *Plan) Cuts(letter string) bool {
+	b := p.Finish.Binding
+	return b != nil && b.Fabric == letter || slices.ContainsFunc(p.Pieces, func(x Piece) bool { return x.Fabric == letter })
 }

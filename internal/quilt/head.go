@@ -376,7 +376,7 @@ func (r *reader) make(n *node, inBlock bool) Make {
 	if x, ok := r.percent(f.get("spare"), "spare", 100); ok {
 		m.Spare = x
 	}
-	for _, key := range []string{"long strips", "margin", "samples"} {
+	for _, key := range []string{"long strips", "press", "spare", "margin", "samples"} {
 		if inBlock && f.get(key) != nil {
 			r.errorf(f.keys[key], "bad-value", "%s belongs to the whole quilt", key).Remedy = "move it to the quilt's make"
 			return m

@@ -61,7 +61,10 @@ func Cut(p *plan.Plan) string {
 	var b strings.Builder
 	for i := range p.Fabrics {
 		f := &p.Fabrics[i]
-		if i > 0 {
+		if !p.Cuts(f.Letter) {
+			continue
+		}
+		if b.Len() > 0 {
 			line(&b, "")
 		}
 		head := t.in.say("cut.head", "fabric", t.Fabric(f.Letter), "letter", f.Letter)

@@ -288,3 +288,12 @@ func TestTables(t *testing.T) {
 		}
 	}
 }
+
+// A fabric of which nothing is cut is not in the list.
+func TestOnlyWhatIsCutIsListed(t *testing.T) {
+	p := sample(t, "star")
+	p.Fabrics = append(p.Fabrics, plan.Fabric{Letter: "Z", Name: "Kelp", Width: 40})
+	if said := Cut(p); strings.Contains(said, "Kelp") || !strings.Contains(said, "Ember") {
+		t.Errorf("%s", said)
+	}
+}
