@@ -120,16 +120,19 @@ func (m *shared) most() float64 {
 }
 
 // called is the name of what the steps from here on make, where a section makes several things that later
-// steps name: "Row 2". Empty where the name stands there already.
+// steps name: "Row 2", or "Row 2, second pressing". Empty where the name stands there already.
 func (m *maker) called(s section, n int) string {
 	st := &m.p.Steps[s.steps[n]]
 	u := m.units[st.Unit]
-	if len(s.steps) < 2 || u == nil || n > 0 && m.p.Steps[s.steps[n-1]].Unit == st.Unit {
+	if len(s.steps) < 2 || u == nil || n > 0 && m.p.Steps[s.steps[n-1]].Recipe == st.Recipe {
 		return ""
 	}
 	name := m.t.Name(st.Unit)
 	if b := m.blocks[m.owner(st.Unit)]; b != nil {
 		name = strings.TrimSuffix(name, " of "+b.Name)
+	}
+	if way := m.t.Way(st.Recipe); way != "" {
+		name += ", " + way
 	}
 	plain := strings.ReplaceAll(name, "\u00a0", " ")
 	if s.stage == "top" || strings.HasPrefix(plain, "row ") || strings.HasPrefix(plain, "column ") {

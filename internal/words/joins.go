@@ -95,7 +95,7 @@ func (n *narrator) settle(j *joined) {
 
 // line tells joins that follow one another in one direction, and how they are pressed.
 func (n *narrator) line(joins []joined, presses []plan.Op) {
-	if len(joins) > 1 {
+	if len(joins) > 1 || len(joins) == 1 && n.ofTwoWays(&joins[0]) {
 		n.tell(joins[0].work, n.runSentence(joins))
 	} else if len(joins) == 1 {
 		n.tell(joins[0].work, n.joinSentence(&joins[0]))
@@ -104,6 +104,14 @@ func (n *narrator) line(joins []joined, presses []plan.Op) {
 	if len(presses) > 0 {
 		n.press(presses)
 	}
+}
+
+// ofTwoWays reports whether a join of two parts has to say which way one of them is pressed: it is told as a row is, in their order.
+func (n *narrator) ofTwoWays(j *joined) bool {
+	if !j.single || len(j.laid) != 1 || j.to < 0 || j.op.Partial || len(j.op.Dots) > 0 || n.longSides(j) {
+		return false
+	}
+	return n.wayOf(j.laid[0]) >= 0 || n.wayOf(j.to) >= 0
 }
 
 func (n *narrator) runSentence(joins []joined) string {

@@ -292,10 +292,18 @@ type Title struct{ Head, Of string }
 // Title of the recipe with this id; empty where the plan lacks it.
 func (t *Teller) Title(recipe string) Title {
 	title := t.title(recipe)
-	if r := t.recipes[recipe]; r != nil && t.bothWays(r.Unit) {
-		title.Of = t.in.say("title.way", "of", title.Of, "way", t.in.say(wayKeys[r.Way&1]))
+	if way := t.Way(recipe); way != "" {
+		title.Of = t.in.say("title.way", "of", title.Of, "way", way)
 	}
 	return title
+}
+
+// Way is which of the two pressings of its unit a recipe makes, such as "first pressing"; empty where there is one only.
+func (t *Teller) Way(recipe string) string {
+	if r := t.recipes[recipe]; r != nil && t.bothWays(r.Unit) {
+		return t.in.say(wayKeys[r.Way&1])
+	}
+	return ""
 }
 
 func (t *Teller) title(recipe string) Title {

@@ -253,9 +253,9 @@ func (n *narrator) many(count int, id string) string {
 	}
 	name := n.ref(id)
 	switch {
-	case name != n.short(id):
 	case n.rows[id] != "" || u.Kind == "row" && u.Name != "":
 		return n.say("many.row", "count", n.number(count), "thing", name)
+	case name != n.short(id):
 	case u.Name != "":
 		kind := "unit"
 		if u.Kind == "block" {

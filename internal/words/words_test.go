@@ -297,3 +297,28 @@ func TestOnlyWhatIsCutIsListed(t *testing.T) {
 		t.Errorf("%s", said)
 	}
 }
+
+// Where a part is made with two pressings, a step that sews two such parts says which is which, and which of the two it makes.
+func TestStepsSayWhichPressing(t *testing.T) {
+	p := compile.Compile("two.yaml", []byte(`quilt: Two
+fabrics: {A: {name: Fog}, B: {name: Slate}}
+blocks:
+  Pinwheel: {size: 12, rows: [[half square A B, half square A B@90], [half square A B@270, half square A B@180]]}
+set: {rows: [[Pinwheel, Pinwheel], [Pinwheel, Pinwheel]]}
+`), compile.Options{}).Plan
+	teller := Of(p)
+	both := 0
+	for i, s := range p.Steps {
+		u := teller.units[s.Unit]
+		if u == nil || len(u.Parts) != 2 || len(u.Joins) != 1 || !teller.bothWays(u.Parts[0].Unit) || !teller.bothWays(u.Parts[1].Unit) {
+			continue
+		}
+		both++
+		if said := string(teller.Step(i).Do); strings.Count(said, "first pressing")+strings.Count(said, "second pressing") != 2 {
+			t.Errorf("step %d: %s", i+1, said)
+		}
+	}
+	if both == 0 {
+		t.Error("nothing is sewn of parts that are pressed both ways")
+	}
+}
