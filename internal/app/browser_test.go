@@ -133,7 +133,7 @@ func eval[T any](w *window, expression string) T {
 // wait waits until the expression holds.
 func (w *window) wait(expression string) {
 	w.t.Helper()
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(hung); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		if eval[bool](w, `Boolean(`+expression+`)`) {
 			return
 		}
@@ -168,7 +168,7 @@ func (w *window) text() string {
 // until waits for the document to hold a text.
 func (w *window) until(want string) {
 	w.t.Helper()
-	for end := time.Now().Add(10 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+	for end := time.Now().Add(hung); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
 		if strings.Contains(w.text(), want) {
 			w.settled()
 			return
@@ -188,7 +188,7 @@ func (w *window) press(words string) {
 	w.t.Helper()
 	find := fmt.Sprintf(`[...document.querySelectorAll('dialog[open] button, dialog[open] a')].concat(document.querySelector('dialog[open]') ? [] : [...document.querySelectorAll('button, a')]).find(e => (e.getAttribute('aria-label') ?? e.textContent).replaceAll('\u00a0', ' ').includes(%q) && e.offsetParent)`, words)
 	var at []float64
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+	for end := time.Now().Add(hung); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 		w.wait(find)
 		now := eval[[]float64](w, `(() => { const b = (`+find+`)?.getBoundingClientRect(); return b ? [b.x + b.width / 2, b.y + b.height / 2] : []; })()`)
 		if len(now) == 2 && slices.Equal(at, now) {

@@ -161,7 +161,7 @@ func TestMake(t *testing.T) {
 	if r := ask(at.revision + 1); r.StatusCode != http.StatusConflict {
 		t.Errorf("another revision is made: %d", r.StatusCode)
 	}
-	for end := time.Now().Add(20 * time.Second); at.reached() != proven && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(hung); at.reached() != proven && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 	}
 	if r := ask(at.revision); r.StatusCode != http.StatusOK {
 		t.Fatalf("a proven plan is not made: %d", r.StatusCode)
@@ -200,7 +200,7 @@ func TestMake(t *testing.T) {
 // TestMakeRefused writes nothing where there is no plan.
 func TestMakeRefused(t *testing.T) {
 	s := serve(t, "quilt: Empty\n")
-	for end := time.Now().Add(20 * time.Second); s.board.server.session.current().reached() < full && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(hung); s.board.server.session.current().reached() < full && time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 	}
 	r := s.send("POST", "/make", `{"revision": `+strconv.Itoa(s.board.server.session.current().revision)+`, "place": "book"}`, nil)
 	if r.StatusCode != http.StatusUnprocessableEntity {

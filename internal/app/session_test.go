@@ -18,6 +18,10 @@ import (
 	"quiltwright/internal/plan"
 )
 
+// hung is how long a test waits for what must come, before it takes it for hung. The race detector makes a full plan and a forecast take
+// many times as long.
+const hung = time.Minute
+
 // read decodes an answer.
 func read(t *testing.T, r *http.Response) answer {
 	t.Helper()
@@ -133,7 +137,7 @@ func TestTakenBack(t *testing.T) {
 	now := s.board.server.session
 	ready := func() *state {
 		t.Helper()
-		for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		for end := time.Now().Add(hung); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 			if at := now.current(); at.reached() == proven {
 				return at
 			}
@@ -198,7 +202,7 @@ func TestPlanFollows(t *testing.T) {
 		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
 	}
 	var a answer
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(hung); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		if a = read(t, s.send("GET", "/view/draft", "", nil)); a.Stage == proven {
 			break
 		}
@@ -219,7 +223,7 @@ func TestPlanFollows(t *testing.T) {
 	for _, path := range []string{"/undo", "/redo"} {
 		s.send("POST", path, s.do(``), nil)
 	}
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(hung); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		if err := json.Unmarshal([]byte(bodyOf(s.send("GET", "/pages?month=1", "", nil))), &p); err == nil && p.Stage == "proven" {
 			break
 		}
@@ -292,7 +296,7 @@ func TestBlockOfItsOwn(t *testing.T) {
 		t.Fatalf("%d %s", r.StatusCode, bodyOf(r))
 	}
 	var p pagesAnswer
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end) && len(p.Pages) == 0; time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(hung); time.Now().Before(end) && len(p.Pages) == 0; time.Sleep(20 * time.Millisecond) {
 		if err := json.Unmarshal([]byte(bodyOf(s.send("GET", "/pages?month=12&block=Lone", "", nil))), &p); err != nil {
 			t.Fatal(err)
 		}
