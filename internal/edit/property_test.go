@@ -122,7 +122,7 @@ func (d drawer) op() edit.Op {
 		at := d.of("at", `["quilt"]`, `["note"]`, `["contact"]`, `["make","press"]`, `["make","fit","geese"]`, `["set","sashing","posts"]`,
 			`["set","sashing"]`, `["set","borders",1,"width"]`, `["set","triangles","float"]`, `["months",1,"title"]`, `["months",1,"note"]`, `["width"]`,
 			`["finish","batting","overhang"]`, "block", "fabric", "palette", "block note", "block make")
-		value := d.of("value", `"x"`, `2`, `"1 1/2"`, `"open"`, `{"width": 2, "fabric": "B"}`, `["1","2"]`, "text")
+		value := d.of("value", `"x"`, `2`, `"1 1/2"`, `"open"`, `"trim"`, `{"width": 2, "fabric": "B"}`, `["1","2"]`, "text")
 		if value == "text" {
 			b, _ := json.Marshal(d.title())
 			value = string(b)
@@ -137,7 +137,7 @@ func (d drawer) op() edit.Op {
 		case "block note":
 			at = fmt.Sprintf(`["blocks", %q, "note"]`, d.block())
 		case "block make":
-			at = fmt.Sprintf(`["blocks", %q, "make", "press"]`, d.block())
+			at = fmt.Sprintf(`["blocks", %q, "make", "fit"]`, d.block())
 		}
 		return decode(d.t, fmt.Sprintf(`{"do": "put", "at": %s, "value": %s}`, at, value))
 	case "drop":
