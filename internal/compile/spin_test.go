@@ -39,6 +39,15 @@ func thickest(p *plan.Plan, at plan.Point) int {
 	return n
 }
 
+// pressedAs is a quilt of one block, pressed as the writer says, one wish after each |.
+func pressedAs(block, wishes string) string {
+	src := threeFabrics + "blocks:\n  Block:\n" + block
+	if wishes != "" {
+		src += "    press:\n      - " + strings.ReplaceAll(wishes, "|", "\n      - ") + "\n"
+	}
+	return src
+}
+
 // A crossing that the writer names is spun, its halves turned opposite ways: 4 layers in place of 7 (S68, and counted again by the proof). Nothing else is.
 func TestSpunCrossings(t *testing.T) {
 	const four, nine = "    size: 2\n    rows: [[A, B], [B, A]]\n", "    size: 3\n    rows: [[A, B, A], [B, A, B], [A, B, A]]\n"
@@ -55,11 +64,7 @@ func TestSpunCrossings(t *testing.T) {
 		"all of a nine-patch":  {nine, "1,1 spun|2,1 spun|1,2 spun|2,2 spun", "1,1 2,1 1,2 2,2"},
 		"and an arrow besides": {nine, "1/2,1/2 3/2,1/2|1,1 spun", "1,1"},
 	} {
-		src := threeFabrics + "blocks:\n  Block:\n" + c.block
-		if c.press != "" {
-			src += "    press:\n      - " + strings.ReplaceAll(c.press, "|", "\n      - ") + "\n"
-		}
-		r := Compile(name, []byte(src), Options{Proof: true})
+		r := Compile(name, []byte(pressedAs(c.block, c.press)), Options{Proof: true})
 		if !r.Plan.Complete || !r.Plan.Proof.Holds || strings.Contains(fmt.Sprint(r.Findings), "press-") {
 			t.Errorf("%s: %v %v", name, r.Findings, r.Plan.Proof.Findings)
 			continue
@@ -124,8 +129,7 @@ func TestWhatCannotBeSpun(t *testing.T) {
 		"without a point":           {nine, "spun", "bad-point"},
 		"square to none":            {bow, "1,0 spun", "press-nothing"},
 	} {
-		src := threeFabrics + "blocks:\n  Block:\n" + c.block + "    press:\n      - " + strings.ReplaceAll(c.press, "|", "\n      - ") + "\n"
-		r := Compile(name, []byte(src), Options{Proof: true})
+		r := Compile(name, []byte(pressedAs(c.block, c.press)), Options{Proof: true})
 		var codes []string
 		for _, f := range r.Findings {
 			if strings.HasPrefix(f.Code, "press-") || f.Code == "bad-point" {
